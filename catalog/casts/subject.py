@@ -1,0 +1,59 @@
+"""What nearly every event is about: a cast, or one piece of it; and the questions asked about it of all rooms above."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.db.models import QuerySet
+
+from catalog.casts.models import Cast, Piece
+from catalog.ground.asks import Ask, Panel
+from catalog.ground.lists import Facet
+from catalog.ground.refusal import Reason
+from catalog.ground.roles import Actor
+
+
+@dataclass(frozen=True)
+class Subject:
+    """A cast as a whole (`piece` None), or one piece of it."""
+
+    cast: Cast
+    piece: Piece | None = None
+
+    def __str__(self) -> str:
+        return self.piece.number if self.piece else self.cast.number
+
+    @property
+    def href(self) -> str:
+        return self.piece.href if self.piece else self.cast.href
+
+
+@dataclass(frozen=True)
+class ListColumn:
+    """What a room adds to the list of casts: an annotation, and with it a filter, counts, a sort key, a head and a value.
+
+    `annotate` must not multiply rows; the whole list stays one query whatever the rooms.
+    """
+
+    name: str
+    head: str
+    annotate: Callable[[QuerySet[Cast], Actor], QuerySet[Cast]]
+    column: str
+    facet: Facet | None = None
+    value: Callable[[Any], Any] | None = None
+
+
+# deeds, not acts: lend, move, break, treat, touch, mount, dispose, publish, accession
+what_hinders: Ask[[Subject, str], Reason] = Ask("what stands in the way of doing this with it?")
+panels: Ask[[Actor, Cast], Panel] = Ask("what does this room show on the page of a cast?")
+columns: Ask[[], ListColumn] = Ask("what does this room add to the list of casts?")
+# (key of the cast, name of the fact, its value); one query a room; `at` None is now
+facts: Ask[[Actor, list[Cast], datetime | None], tuple[int, str, Any]] = Ask(
+    "what do you know of these casts at that instant?"
+)
+rests_on: Ask[[Subject], str] = Ask("what rests on it?")
+piece_broke: Ask[[Piece, list[Piece]], str] = Ask("a piece broke into these; what follows for you?")
+cast_left: Ask[[Cast, str], str] = Ask("a cast went out of our care; what follows for you?")

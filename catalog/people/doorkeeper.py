@@ -1,0 +1,79 @@
+"""Makes the Actor of a request: from its session, its token, or as a visitor."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rest_framework.authentication import BaseAuthentication, CSRFCheck
+from rest_framework.request import Request
+
+from catalog.ground.collection import collection, today
+from catalog.ground.problems import refusal_with
+from catalog.ground.roles import ACTS, GRAVE, VISITOR, Actor
+from catalog.people.models import Account, Leave, Role
+
+
+def actor_of(request: Any) -> Actor:
+    """Who asks. Pages know sessions; the API knows tokens too (a token never counts on a page)."""
+    if request.path.startswith("/api/"):
+        header = request.headers.get("Authorization", "")
+        if header:
+            from catalog.people.tokens import actor_of_token
+
+            return actor_of_token(header, request)
+    user = getattr(request, "user", None)
+    if user is None or not user.is_authenticated or not user.is_active:
+        return VISITOR
+    return actor_for(user)
+
+
+def actor_for(account: Account, **more: Any) -> Actor:
+    """The account as an Actor: its standing roles and leaves, and whether the house is one person's."""
+    day, ours = today(), collection()
+    roles = Role.objects.filter(account=account, until__isnull=True, since__lte=day).values_list("role", flat=True)
+    leaves = Leave.objects.filter(account=account).values_list("act", "until")
+    return Actor(
+        account_id=account.pk,
+        name=account.person.name,
+        roles=frozenset(roles),
+        person_id=account.person_id,
+        leaves=frozenset(act for act, until in leaves if until is None or day <= until),
+        alone=ours.alone,
+        alone_before=ours.witness,
+        said={"light": "1"} if account.light else {},
+        **more,
+    )
+
+
+def scope_of(text: str) -> tuple[frozenset[str] | None, frozenset[str]]:
+    """A token's scope: `all` = what its person may but no grave act; acts named beside it or alone."""
+    names = set(text.replace(",", " ").split())
+    grave = frozenset(names & GRAVE)
+    if "all" in names:
+        return None, grave
+    return frozenset(names & set(ACTS)), grave
+
+
+class TokenOrSession(BaseAuthentication):
+    """For DRF: a session's writes need the CSRF token; a token needs none and never comes with cookies."""
+
+    def authenticate(self, request: Request) -> tuple[Any, Any] | None:
+        plain: Any = request._request
+        if "token" in plain.GET or "access_token" in plain.GET:
+            from catalog.people.tokens import revoke_shown
+
+            revoke_shown(plain)
+            raise refusal_with(400, "A token in an address is seen by others, so it was revoked. Send it as a header.")
+        actor: Actor = plain.actor
+        if actor.signed_in and not actor.by_token:
+            self._csrf(plain)
+        return (actor, None) if actor.signed_in else None
+
+    def _csrf(self, request: Any) -> None:
+        check = CSRFCheck(lambda r: None)  # type: ignore[arg-type]
+        check.process_request(request)
+        if check.process_view(request, None, (), {}):
+            raise refusal_with(403, "This page was open too long. Open it again and press once more.")
+
+    def authenticate_header(self, request: Request) -> str:
+        return "Bearer"

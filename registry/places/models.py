@@ -1,0 +1,150 @@
+"""The place tree, current and home places, movements, and who holds a thing."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import Q
+
+from catalog.casts.models import Cast, Piece
+from catalog.ground.records import Fact, Record
+from catalog.ground.search import Found
+from catalog.people.models import Person
+
+__all__ = ["Custody", "Movement", "Place", "Placement"]
+
+
+class Place(Record):
+    """A node of the place tree. A movable place is a container: it moves with what is in it."""
+
+    KINDS = [
+        ("station", "station"),
+        ("building", "building"),
+        ("room", "room"),
+        ("bay", "bay"),
+        ("unit", "unit"),
+        ("shelf", "shelf"),
+        ("wall", "wall"),
+        ("side", "side"),
+        ("bench", "bench"),
+        ("frame", "frame"),
+        ("crate", "crate"),
+        ("tray", "tray"),
+        ("box", "box"),
+        ("van", "van"),
+        ("outside", "outside our house"),
+    ]
+    code = models.CharField(max_length=20, unique=True)
+    name = models.CharField(max_length=200)
+    kind = models.CharField(max_length=12, choices=KINDS)
+    parent = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="children")
+    movable = models.BooleanField(default=False)
+    holds_kg = models.DecimalField(max_digits=8, decimal_places=2, null=True, blank=True)
+    fitness = models.TextField(blank=True)
+    who_enters = models.CharField(max_length=200, blank=True)
+    note = models.TextField(blank=True)
+    closed_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=~Q(parent=models.F("id")),
+                name="place_not_in_itself",
+                violation_error_message="A place does not stand in itself.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.code
+
+    @property
+    def href(self) -> str:
+        return f"/places/{self.code}/"
+
+    def search_entries(self) -> list[Found]:
+        return [
+            Found(
+                "place",
+                self.pk,
+                f"{self.name}",
+                self.href,
+                number=self.code,
+                hint=self.get_kind_display(),
+                words=self.kind,
+                notes=f"{self.fitness} {self.note}",
+                weight=5,
+            )
+        ]
+
+
+class Movement(Fact):
+    """A cast, a piece or a container went from one place to another. A wrong one is followed by a correcting one."""
+
+    cast = models.ForeignKey(Cast, models.PROTECT, null=True, blank=True, related_name="movements")
+    piece = models.ForeignKey(Piece, models.PROTECT, null=True, blank=True, related_name="movements")
+    container = models.ForeignKey(Place, models.PROTECT, null=True, blank=True, related_name="moves")
+    from_place = models.ForeignKey(Place, models.PROTECT, null=True, blank=True, related_name="+")
+    to_place = models.ForeignKey(Place, models.PROTECT, null=True, blank=True, related_name="arrivals")
+    at = models.DateTimeField(db_index=True)
+    by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
+    because = models.CharField(max_length=300, blank=True)
+    back_on = models.DateField(null=True, blank=True)
+    replaces = models.OneToOneField("self", models.PROTECT, null=True, blank=True, related_name="replaced_by")
+
+    class Meta:
+        indexes = [
+            models.Index(fields=["cast", "at"], name="movement_cast_at"),
+            models.Index(fields=["container", "at"], name="movement_container_at"),
+        ]
+        constraints = [
+            models.CheckConstraint(
+                condition=Q(cast__isnull=False, container__isnull=True)
+                | Q(cast__isnull=True, piece__isnull=True, container__isnull=False),
+                name="movement_of_one_thing",
+                violation_error_message="A movement is of a cast, a piece of it, or a container.",
+            )
+        ]
+
+
+class Placement(Record):
+    """Where a cast or one piece of it is now, and where it belongs. A piece without one is where its cast is."""
+
+    cast = models.ForeignKey(Cast, models.PROTECT, related_name="placements")
+    piece = models.ForeignKey(Piece, models.PROTECT, null=True, blank=True, related_name="placements")
+    place = models.ForeignKey(Place, models.PROTECT, null=True, blank=True, related_name="placements")
+    home = models.ForeignKey(Place, models.PROTECT, null=True, blank=True, related_name="home_of")
+    since = models.DateTimeField(null=True, blank=True)
+    back_on = models.DateField(null=True, blank=True)
+    movement = models.ForeignKey(Movement, models.PROTECT, null=True, blank=True, related_name="+")
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["cast"],
+                condition=Q(piece__isnull=True),
+                name="placement_one_cast",
+                violation_error_message="A cast is in one place.",
+            ),
+            models.UniqueConstraint(
+                fields=["piece"],
+                condition=Q(piece__isnull=False),
+                name="placement_one_piece",
+                violation_error_message="A piece is in one place.",
+            ),
+        ]
+
+
+class Custody(Fact):
+    """From this instant `holder` holds it (empty: we do). Entry, exit and hand-over each write one."""
+
+    cast = models.ForeignKey(Cast, models.PROTECT, related_name="custody")
+    piece = models.ForeignKey(Piece, models.PROTECT, null=True, blank=True, related_name="+")
+    holder = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="holds")
+    holder_words = models.CharField(max_length=200, blank=True)
+    from_words = models.CharField(max_length=200, blank=True)
+    ours = models.BooleanField(default=True)
+    at = models.DateTimeField()
+    by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
+    because = models.CharField(max_length=300, blank=True)
+
+    class Meta:
+        indexes = [models.Index(fields=["cast", "at"], name="custody_cast_at")]

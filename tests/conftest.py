@@ -1,0 +1,64 @@
+"""What every test stands on: a data folder of its own, the guards, a real server and a real browser where asked for."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+if not os.environ.get("UNDERCAST_DATA"):
+    os.environ["UNDERCAST_DATA"] = tempfile.mkdtemp(prefix="undercast-test-")
+os.environ.setdefault(
+    "DJANGO_ALLOW_ASYNC_UNSAFE", "true"
+)  # the browser's driver runs an event loop in the test's thread
+
+
+@pytest.fixture(autouse=True)
+def _guards_come_back(request: pytest.FixtureRequest) -> Iterator[None]:
+    """A flush would be refused by the guards: they are lifted for it and put back before the next test."""
+    yield
+    marker = request.node.get_closest_marker("django_db")
+    if (marker and marker.kwargs.get("transaction")) or "transactional_db" in request.fixturenames:
+        from django.core.management import call_command
+
+        from catalog.ground import guards
+
+        guards.lift()
+        call_command("flush", verbosity=0, interactive=False, inhibit_post_migrate=True)
+        guards.place()
+
+
+@pytest.fixture
+def data_folder(tmp_path: Path, settings: Any) -> Path:
+    """An empty data folder of this test's own."""
+    settings.DATA = tmp_path
+    return tmp_path
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Any]:
+    """Headless Chromium, where the machine has one."""
+    import shutil
+
+    path = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+    if not path:
+        pytest.skip("Chromium is not on this machine")
+    from playwright.sync_api import sync_playwright
+
+    flags = [
+        "--no-sandbox",
+        "--disable-gpu",
+        "--disable-quic",
+        "--disable-background-networking",
+        "--disable-component-update",
+        "--disable-sync",
+        "--no-first-run",
+    ]
+    with sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=path, args=flags)
+        yield browser
+        browser.close()

@@ -89,7 +89,7 @@ TEMPLATES = [
                 "django.contrib.messages.context_processors.messages",
                 "catalog.ground.look.context",
             ],
-            "builtins": ["catalog.templatetags.look"],
+            "builtins": ["catalog.templatetags.look", "catalog.templatetags.may"],
         },
     }
 ]

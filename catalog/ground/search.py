@@ -177,15 +177,13 @@ def _by_words(entries: QuerySet[SearchEntry], typed: list[str], most: int) -> li
 
 def rebuild(models: Iterable[type[Any]]) -> tuple[int, int]:
     """Writes every entry anew and takes away those of things that are gone. Returns (written, removed)."""
-    written, seen = 0, set()
+    written, removed, kinds = 0, 0, []
     for model in models:
         kind = model.__name__.lower()
+        kinds.append(kind)
         for record in model._base_manager.iterator(chunk_size=500):
             write(kind, record.pk, record.search_entries())
             written += 1
-        seen.add(kind)
         stale = SearchEntry.objects.filter(kind=kind).exclude(object_id__in=model._base_manager.values("pk"))
-        removed_here = stale.delete()[0]
-        written, removed = written, removed_here
-    gone = SearchEntry.objects.exclude(kind__in=seen).delete()[0]
-    return written, gone + (removed if seen else 0)
+        removed += stale.delete()[0]
+    return written, removed + SearchEntry.objects.exclude(kind__in=kinds).delete()[0]

@@ -92,7 +92,7 @@ def generalisation_words(shown: Shown, *, held_deg: float | None = None, held_m:
 
 
 def _degrees(angle: float | Decimal, end: int) -> Decimal:
-    if isinstance(angle, bool) or not math.isfinite(angle) or abs(angle) > end:
+    if isinstance(angle, bool) or not math.isfinite(angle) or not -end <= angle <= end:
         raise ValueError(f"{angle} is off the planet: {'latitude' if end == 90 else 'longitude'} ends at {end}.")
     # By its shortest text, so that 0.3 is three tenths and does not fall into the cell below.
     return Decimal(str(angle))

@@ -17,19 +17,23 @@ os.environ.setdefault(
 )  # the browser's driver runs an event loop in the test's thread
 
 
-@pytest.fixture(autouse=True)
-def _guards_come_back(request: pytest.FixtureRequest) -> Iterator[None]:
-    """A flush would be refused by the guards: they are lifted for it and put back before the next test."""
-    yield
-    marker = request.node.get_closest_marker("django_db")
-    if (marker and marker.kwargs.get("transaction")) or "transactional_db" in request.fixturenames:
-        from django.core.management import call_command
+@pytest.fixture(autouse=True, scope="session")
+def _guards_come_back() -> Iterator[None]:
+    """Between transactional tests the tables are emptied, which the guards would refuse: they are lifted for it."""
+    from django.test import TransactionTestCase
 
-        from catalog.ground import guards
+    from catalog.ground import guards
 
+    emptied = TransactionTestCase._fixture_teardown
+
+    def empty(self: Any) -> None:
         guards.lift()
-        call_command("flush", verbosity=0, interactive=False, inhibit_post_migrate=True)
+        emptied(self)
         guards.place()
+
+    TransactionTestCase._fixture_teardown = empty
+    yield
+    TransactionTestCase._fixture_teardown = emptied
 
 
 @pytest.fixture

@@ -113,9 +113,21 @@ def place_as_of(subject: Subject, at: datetime) -> list[Place]:
     place = moved.to_place if moved else None
     while place is not None and len(path) < 50:
         path.append(place)
-        above = movement_before(place, at) if place.movable else None
-        place = above.to_place if above else place.parent
+        place = _stood_in(place, at)
     return path[::-1]
+
+
+def _stood_in(place: Place, at: datetime) -> Place | None:
+    """What this place stood in at an instant: before a container's first movement, where that movement took it from."""
+    if not place.movable:
+        return place.parent
+    moved = movement_before(place, at)
+    if moved:
+        return moved.to_place
+    first = (
+        _standing(Movement.objects.select_related("from_place").filter(container=place)).order_by("at", "pk").first()
+    )
+    return first.from_place if first else place.parent
 
 
 def movements_of(reader: Actor, cast: Cast) -> QuerySet[Movement]:

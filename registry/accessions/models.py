@@ -11,6 +11,7 @@ from catalog.ground.records import Fact, Record
 from catalog.ground.search import Found
 from catalog.media.models import Document
 from catalog.people.models import Account, Person
+from registry.accessions.states import HOWS, STATES, TITLE_STATES, WAYS
 
 __all__ = [
     "Accession",
@@ -25,31 +26,6 @@ __all__ = [
     "Marking",
     "StatedValue",
     "Title",
-]
-
-HOWS = [
-    ("own excavation", "We dug it"),
-    ("offered", "Offered to us"),
-    ("for loan", "For loan"),
-    ("for examination or treatment", "To look at or mend"),
-    ("found in the collection", "Found in the collection"),
-    ("back from outside", "Back from outside"),
-]
-WAYS = [
-    ("own excavation", "own excavation"),
-    ("gift", "gift"),
-    ("bequest", "bequest"),
-    ("purchase", "purchase"),
-    ("exchange", "exchange"),
-    ("transfer", "transfer"),
-    ("found in the collection", "found in the collection"),
-]
-TITLE_STATES = [
-    ("clear", "clear"),
-    ("clear with conditions", "clear with conditions"),
-    ("presumed", "presumed"),
-    ("disputed", "disputed"),
-    ("unknown", "unknown"),
 ]
 
 
@@ -73,6 +49,8 @@ class Entry(Record):
     back_by = models.DateField(null=True, blank=True)
     hazards = models.TextField(blank=True)
     note = models.TextField(blank=True)
+    # the device's own hour, where it was written without signal; never used for the order of things
+    made_at = models.DateTimeField(null=True, blank=True)
 
     def __str__(self) -> str:
         return self.number
@@ -107,22 +85,10 @@ class StatedValue(Record):
 class EntryObject(Record):
     """One object of an entry: each can become a cast of ours, or end otherwise, with its reason."""
 
-    STATES = [
-        ("entered", "entered"),
-        ("proposed", "proposed"),
-        ("accepted", "accepted"),
-        ("accessioned", "accessioned"),
-        ("refused", "refused"),
-        ("given back", "given back"),
-        ("kept for teaching", "kept for teaching"),
-        ("same as another", "same as another"),
-        ("loan in", "a loan to us"),
-        ("job", "a job for others"),
-    ]
     entry = models.ForeignKey(Entry, models.PROTECT, related_name="objects_of")
     index = models.PositiveSmallIntegerField()
     cast = models.OneToOneField(Cast, models.PROTECT, related_name="entry_object")
-    state = models.CharField(max_length=20, choices=STATES, default="entered", db_index=True)
+    state = models.CharField(max_length=20, choices=list(STATES.items()), default="entered", db_index=True)
     ground = models.CharField(max_length=500, blank=True)
     same_as = models.ForeignKey(Cast, models.PROTECT, null=True, blank=True, related_name="+")
     closed_on = models.DateField(null=True, blank=True)
@@ -264,11 +230,15 @@ class Checkpoint(Fact):
 
 
 class Accession(Fact):
-    """A permanent number was given to a cast, by the register line that says so."""
+    """A permanent number was given to a cast, by the register line that says so.
+
+    `dated` is the day as the register says it (EDTF); `on` is set where that is one day.
+    """
 
     cast = models.OneToOneField(Cast, models.PROTECT, related_name="accession")
     number = models.CharField(max_length=40, unique=True)
-    on = models.DateField()
+    on = models.DateField(null=True, blank=True)
+    dated = models.CharField(max_length=40, blank=True)
     by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
     line = models.OneToOneField(LedgerLine, models.PROTECT, related_name="accession")
     way = models.CharField(max_length=30, blank=True)

@@ -16,7 +16,7 @@ _FIGURES = {"{year}": r"(?P<year>[1-9][0-9]{3})", "{n}": r"(?P<n>[1-9][0-9]{0,8}
 _PARTING = r"[\s./_-]"
 _BEHIND = rf"(?:{_PARTING}*(?P<letter>[a-z]{{1,2}}))?(?P<pieces>(?:{_PARTING}+[1-9][0-9]{{0,8}})*)"
 
-_LONGEST_PATTERN = 40
+_LONGEST_PATTERN = 24
 _LONGEST_TYPED = 200
 _LONGEST_SORTED = 999
 
@@ -106,18 +106,17 @@ _DASHES = dict.fromkeys((0x2010, 0x2011, 0x2012, 0x2013, 0x2014, 0x2212), 0x2D)
 def _clean(text: str) -> str:
     """One line of a sane length; of an address only what stands last in its path; full-width signs made plain."""
     said = text.translate(_FULL_WIDTH | _DASHES).strip()
-    if re.match(r"[A-Za-z][A-Za-z0-9+.-]*://|/", said) or re.search(r"/q/", said, re.IGNORECASE):
-        said = re.split(r"[?#]", said)[0].rstrip("/").rpartition("/")[2]
+    path = re.sub(r"^[A-Za-z][A-Za-z0-9+.-]*://[^/]*", "/", said)
+    if path.startswith("/") or re.search(r"/q/", path, re.IGNORECASE):
+        said = re.split(r"[?#]", path)[0].rstrip("/").rpartition("/")[2]
     said = " ".join(unquote(said).translate(_FULL_WIDTH | _DASHES).split())
     return said if len(said) <= _LONGEST_TYPED and said.isprintable() and "\ufffd" not in said else ""
 
 
 def _without_code(said: str, code: str) -> str:
     """`TH 2016.1` -> `2016.1`; a longer word that only begins like the code stays whole."""
-    found = re.fullmatch(
-        rf"{re.escape(code)}{_PARTING}*(?![A-Za-z])(.+)|{re.escape(code)}{_PARTING}+(.+)", said, re.IGNORECASE
-    )
-    return (found[1] or found[2]) if code and found else said
+    found = re.fullmatch(rf"{re.escape(code)}(?![A-Za-z]){_PARTING}*(.+)", said, re.IGNORECASE)
+    return found[1] if code and found else said
 
 
 def _loosely(pattern: str, said: str) -> str | None:
@@ -163,13 +162,16 @@ def natural_key(text: str) -> tuple[str | Run, ...]:
 
 
 def sort_text(text: str) -> str:
-    """A string whose plain order of bytes is the natural order: for a column that is sorted byte by byte.
+    """A string whose plain order of bytes (UTF-8) is the natural order: for a column compared byte by byte.
 
-    Each run of figures: U+0001, how many figures without leading noughts, these figures, how many noughts led.
+    Before each run of figures stand U+0001 and one character for its length without leading noughts (U+0030 + length),
+    behind it one U+10FFFF for each of these noughts. Never longer than three times the text.
     """
-    return "".join(
-        part if isinstance(part, str) else f"\x01{part[0]:03d}{part[1]}{part[2] - part[0]:03d}" for part in _turns(text)
-    )
+    return "".join(part if isinstance(part, str) else _sort_run(*part) for part in _turns(text))
+
+
+def _sort_run(n_figures: int, figures: str, length: int) -> str:
+    return f"\x01{chr(0x30 + n_figures)}{figures}" + "\U0010ffff" * (length - n_figures)
 
 
 def _turns(text: str) -> Iterator[str | Run]:
@@ -179,4 +181,4 @@ def _turns(text: str) -> Iterator[str | Run]:
             value = part.lstrip("0")
             yield len(value), value, len(part)
         else:
-            yield re.sub(r"[\x00-\x1f]", " ", part.casefold())
+            yield re.sub(r"[\x00-\x1f\U0010ffff]", " ", part.casefold())

@@ -12,6 +12,7 @@ from catalog.casts.subject import Subject, cast_left, what_hinders
 from catalog.ground.acting import action, locked, store, store_many
 from catalog.ground.collection import collection, today
 from catalog.ground.edtf import read_edtf
+from catalog.ground.past import state_at
 from catalog.ground.refusal import Reason, Refusal, refuse_if
 from catalog.ground.roles import Actor, demand
 from catalog.ground.search import squeeze
@@ -109,6 +110,25 @@ def name_person(actor: Actor, cast: Cast, person: Person, did: str = "") -> Cast
     made = there or store(CastPerson(cast=cast, person=person, did=did))
     _touch(cast)
     return made
+
+
+UNDOABLE = rules.DESCRIBABLE
+
+
+@action("cast.describe")
+def undo_change(actor: Actor, pk: int, version: int) -> Cast:
+    """Writes the values before the change that made `version` again, as a new version; refused where they changed since."""
+    cast = hold_cast(pk)
+    before, after = state_at(cast, version - 1), state_at(cast, version)
+    columns = [f.attname for f in Cast._meta.concrete_fields if f.name in UNDOABLE | {"made_earliest", "made_latest"}]
+    changed = [c for c in columns if before and after and before[c] != after[c]]
+    since = [c for c in changed if getattr(cast, c) != after[c]]
+    if not changed:
+        raise Refusal("There is nothing in that change that can be undone.")
+    refuse_if([Reason("It was changed again since. Change it by hand.", c) for c in since])
+    for column in changed:
+        setattr(cast, column, before[column])
+    return store(cast)
 
 
 @action("determination.propose")

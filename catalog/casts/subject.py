@@ -57,3 +57,19 @@ facts: Ask[[Actor, list[Cast], datetime | None], tuple[int, str, Any]] = Ask(
 rests_on: Ask[[Subject], str] = Ask("what rests on it?")
 piece_broke: Ask[[Piece, list[Piece]], str] = Ask("a piece broke into these; what follows for you?")
 cast_left: Ask[[Cast, str], str] = Ask("a cast went out of our care; what follows for you?")
+# the page of a published cast for who is signed out: (request, cast) -> at most one response
+visitor_page: Ask[[Any, Cast], Any] = Ask("how does a visitor read this cast?")
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Where a cast stands, in one sentence; the one with the lowest rank is shown. `state` as in the parts kit."""
+
+    say: str
+    state: str = ""
+    acts: tuple[dict[str, Any], ...] = ()
+    lacks: tuple[dict[str, Any], ...] = ()
+    rank: int = 50
+
+
+standing_of: Ask[[Actor, Cast], Standing] = Ask("where does this cast stand?")

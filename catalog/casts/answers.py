@@ -1,0 +1,74 @@
+"""What casts themselves say when asked."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from catalog.casts import reads
+from catalog.casts.models import Cast, Determination, Piece
+from catalog.casts.subject import Standing, panels, standing_of
+from catalog.ground.asks import Bearer, Duty, Event, Panel, bearer_of, history_of, todays_work
+from catalog.ground.past import as_events, changes_of
+from catalog.ground.refusal import NotFound
+from catalog.ground.roles import Actor, may
+
+
+@panels.answer
+def what_it_is(reader: Actor, cast: Cast) -> list[Panel]:
+    """The record itself: first under the first question, and how much of it there is."""
+    pieces = list(reads.pieces_of(reader, cast).filter(present=True).values_list("mass_g", "cast_id"))
+    weighed = [mass for mass, _ in pieces if mass is not None]
+    facts = {
+        "cast": cast,
+        "n_pieces": len(pieces),
+        "n_weighed": len(weighed),
+        "weighed_g": sum(weighed) if weighed else None,
+        "can_accept": [d.pk for d in cast.determinations.all() if not d.accepted and may(reader, "determination.accept", d)],
+    }
+    return [Panel("is", "casts/panel_is.html", facts, 10), Panel("how much", "casts/panel_how_much.html", facts, 10)]
+
+
+@standing_of.answer
+def in_care(reader: Actor, cast: Cast) -> list[Standing]:
+    if cast.closed_as:
+        return [Standing(f"{cast.number} is no longer in our care: {cast.closed_as}.", "quiet-one", rank=5)]
+    return [Standing(f"{cast.number} is in our care.", "quiet-one", rank=90)]
+
+
+@history_of.answer
+def changes_of_a_cast(reader: Actor, record: Any) -> list[Event]:
+    if not isinstance(record, Cast):
+        return []
+    events = as_events(changes_of(record, most=30), "Description")
+    for d in record.determinations.all():
+        events.append(Event(at=d.created_at, sentence=f"Determined as {d}: {d.get_ground_display()}.", kind="exam", who=str(d.by or "")))
+    for old in record.old_numbers.all():
+        events.append(Event(at=old.written_at, sentence=f"Number {old.number} became {record.number} or another.", kind="reg"))
+    return events
+
+
+@history_of.answer
+def changes_of_a_piece(reader: Actor, record: Any) -> list[Event]:
+    return as_events(changes_of(record, most=30), "Piece") if isinstance(record, Piece) else []
+
+
+@bearer_of.answer
+def casts_and_pieces(reader: Actor, text: str) -> list[Bearer]:
+    try:
+        found = reads.subject_of(reader, text)
+    except NotFound:
+        return []
+    kind = "piece" if found.piece else "cast"
+    return [Bearer(kind, str(found), found.cast.description, found.href, found.piece.pk if found.piece else found.cast.pk)]
+
+
+@todays_work.answer
+def determinations_waiting(reader: Actor) -> list[Duty]:
+    if not may(reader, "determination.accept"):
+        return []
+    rows = Determination.objects.filter(accepted=False, cast__taxon__isnull=True, cast__closed_as="").select_related("cast", "taxon", "by", "proposed_by")
+    return [
+        Duty(f"{d.cast.number} was determined as {d}: accept it or leave it.", d.cast.href, d.created_at.date(), number=d.cast.number, act="Read it")
+        for d in rows[:50]
+        if may(reader, "determination.accept", d)
+    ]

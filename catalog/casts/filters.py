@@ -1,0 +1,75 @@
+"""One set of filters for the list of casts: page, API and spreadsheet."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import django_filters
+from django.db.models import QuerySet
+
+from catalog.casts.models import Cast
+from catalog.casts.subject import columns
+from catalog.ground.lists import Facet, any_of
+from catalog.ground.roles import VISITOR
+from catalog.ground.search import find
+
+
+class CastFilter(django_filters.FilterSet):
+    """Words, material, animal, year, form; and what the rooms above add (state, place, holder)."""
+
+    q = django_filters.CharFilter(method="words")
+    material = django_filters.CharFilter(method=any_of("material", "material"))
+    animal = django_filters.CharFilter(method=any_of("animal", "taxon__name"))
+    kind = django_filters.CharFilter(method=any_of("kind", "kind"))
+    year = django_filters.CharFilter(method="years")
+    excavation = django_filters.CharFilter(field_name="excavation__number", lookup_expr="iexact")
+    changed_since = django_filters.IsoDateTimeFilter(field_name="changed_at", lookup_expr="gte")
+
+    class Meta:
+        model = Cast
+        fields: list[str] = []
+
+    @classmethod
+    def known(cls) -> set[str]:
+        return set(cls.base_filters) | {c.name for c in columns() if c.facet}
+
+    def filter_queryset(self, queryset: QuerySet[Any]) -> QuerySet[Any]:
+        rows = super().filter_queryset(queryset)
+        for column in columns():
+            values = _values(self.data, column.name)
+            if column.facet and values:
+                rows = rows.filter(**{f"{column.column}__in": values})
+        return rows
+
+    def words(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
+        """Casts that the one box would find."""
+        actor = getattr(self.request, "actor", VISITOR)
+        found = find(value, public=not actor.staff, kinds=["cast"], most=200)
+        return rows.filter(pk__in=[e.object_id for e in found])
+
+    def years(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
+        """`2016`, `2014..2016`, `2014,2016`."""
+        if span := re.fullmatch(r"(\d{4})?\.\.(\d{4})?", value):
+            if span.group(1):
+                rows = rows.filter(year__gte=span.group(1))
+            return rows.filter(year__lte=span.group(2)) if span.group(2) else rows
+        return rows.filter(year__in=[v for v in value.split(",") if v.isascii() and v.isdigit() and len(v) == 4])
+
+
+def _values(data: Any, name: str) -> list[str]:
+    if not data:
+        return []
+    many = data.getlist(name) if hasattr(data, "getlist") else [data.get(name)]
+    return [v.strip() for one in many if one for v in str(one).split(",") if v.strip()]
+
+
+def facets() -> list[Facet]:
+    """Questions beside the list, with counts."""
+    own = [
+        Facet("material", "material", "Of what?"),
+        Facet("animal", "taxon__name", "Which animal?"),
+        Facet("year", "year", "Of which year?"),
+        Facet("kind", "kind", "What is it?", dict(Cast.KINDS)),
+    ]
+    return own + [c.facet for c in columns() if c.facet]

@@ -3,6 +3,7 @@
 import os
 import secrets
 import sys
+import tempfile
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -11,7 +12,9 @@ from deploy.addresses import database_of, mail_of
 BASE = Path(__file__).resolve().parent.parent
 TESTING = "pytest" in sys.modules
 
-DATA = Path(os.environ.get("UNDERCAST_DATA") or BASE / "data").resolve()
+# tests keep everything in a folder of their own, so that two runs never meet
+_data = os.environ.get("UNDERCAST_DATA") or (tempfile.mkdtemp(prefix="undercast-test-") if TESTING else BASE / "data")
+DATA = Path(_data).resolve()
 DATA.mkdir(parents=True, exist_ok=True)
 
 
@@ -71,6 +74,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "allauth.account.middleware.AccountMiddleware",
     "catalog.ground.middleware.Who",
+    "catalog.people.doorkeeper.FirstStart",
 ]
 
 ROOT_URLCONF = "deploy.urls"
@@ -107,7 +111,7 @@ if TESTING:
     CACHES = {"default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}}
 
 AUTH_USER_MODEL = "catalog.Account"
-AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
+AUTHENTICATION_BACKENDS = ["catalog.people.signing.Backend"]
 PASSWORD_HASHERS = [
     "django.contrib.auth.hashers.ScryptPasswordHasher",
     "django.contrib.auth.hashers.PBKDF2PasswordHasher",
@@ -126,7 +130,7 @@ LOGIN_URL = "/sign-in/"
 LOGIN_REDIRECT_URL = "/today/"
 LOGOUT_REDIRECT_URL = "/"
 
-SESSION_ENGINE = "django.contrib.sessions.backends.db"
+SESSION_ENGINE = "catalog.people.sessions"
 SESSION_COOKIE_AGE = 12 * 3600
 SESSION_SAVE_EVERY_REQUEST = False
 SESSION_COOKIE_HTTPONLY = True
@@ -151,6 +155,7 @@ TIME_ZONE = "UTC"
 
 STATIC_URL = "/static/"
 STATIC_ROOT = DATA / "static"
+STATIC_ROOT.mkdir(exist_ok=True)
 STATICFILES_DIRS = sorted(BASE.glob("*/*/static"))
 _plain = TESTING or ("collectstatic" not in sys.argv and not (STATIC_ROOT / "staticfiles.json").exists())
 STORAGES = {
@@ -225,7 +230,11 @@ ACCOUNT_EMAIL_VERIFICATION = "none"
 ACCOUNT_EMAIL_NOTIFICATIONS = False
 ACCOUNT_SESSION_REMEMBER = True
 ACCOUNT_REAUTHENTICATION_TIMEOUT = 300
-ACCOUNT_RATE_LIMITS = {"login_failed": ""}
+ACCOUNT_RATE_LIMITS = False  # wrong tries are counted in people.slowing
+MFA_ADAPTER = "catalog.people.signing.MFAAdapter"
+MFA_TOTP_TOLERANCE = 1
+MFA_RECOVERY_CODES_SHOW_ONCE = True
+MFA_WEBAUTHN_USER_VERIFICATION = "required"
 MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]
 MFA_PASSKEY_LOGIN_ENABLED = True
 MFA_RECOVERY_CODE_COUNT = 8

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-if not os.environ.get("UNDERCAST_DATA"):
-    os.environ["UNDERCAST_DATA"] = tempfile.mkdtemp(prefix="undercast-test-")
 os.environ.setdefault(
     "DJANGO_ALLOW_ASYNC_UNSAFE", "true"
 )  # the browser's driver runs an event loop in the test's thread

@@ -112,6 +112,17 @@ def name_person(actor: Actor, cast: Cast, person: Person, did: str = "") -> Cast
     return made
 
 
+@action("cast.describe")
+def describe_with_numbers(
+    actor: Actor, pk: int, changes: Mapping[str, Any], former_numbers: Iterable[str], *, expected_version: int
+) -> Cast:
+    """A description and the former numbers that came with it, in one act."""
+    cast = describe_cast(actor, pk, changes, expected_version=expected_version)
+    for text in former_numbers:
+        add_former_number(actor, cast, text)
+    return cast
+
+
 UNDOABLE = rules.DESCRIBABLE
 
 

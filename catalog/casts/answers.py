@@ -7,6 +7,7 @@ from typing import Any
 from catalog.casts import reads
 from catalog.casts.models import Cast, Determination, Piece
 from catalog.casts.subject import Standing, panels, standing_of
+from catalog.ground import say
 from catalog.ground.asks import Bearer, Duty, Event, Panel, bearer_of, history_of, todays_work
 from catalog.ground.past import as_events, changes_of
 from catalog.ground.refusal import NotFound
@@ -23,7 +24,10 @@ def what_it_is(reader: Actor, cast: Cast) -> list[Panel]:
         "n_pieces": len(pieces),
         "n_weighed": len(weighed),
         "weighed_g": sum(weighed) if weighed else None,
-        "can_accept": [d.pk for d in cast.determinations.all() if not d.accepted and may(reader, "determination.accept", d)],
+        "weighed_words": f"{say.mass(sum(weighed))} of {say.mass(cast.mass_g)}" if weighed and cast.mass_g else "",
+        "can_accept": [
+            d.pk for d in cast.determinations.all() if not d.accepted and may(reader, "determination.accept", d)
+        ],
     }
     return [Panel("is", "casts/panel_is.html", facts, 10), Panel("how much", "casts/panel_how_much.html", facts, 10)]
 
@@ -41,9 +45,18 @@ def changes_of_a_cast(reader: Actor, record: Any) -> list[Event]:
         return []
     events = as_events(changes_of(record, most=30), "Description")
     for d in record.determinations.all():
-        events.append(Event(at=d.created_at, sentence=f"Determined as {d}: {d.get_ground_display()}.", kind="exam", who=str(d.by or "")))
+        events.append(
+            Event(
+                at=d.created_at,
+                sentence=f"Determined as {d}: {d.get_ground_display()}.",
+                kind="exam",
+                who=str(d.by or ""),
+            )
+        )
     for old in record.old_numbers.all():
-        events.append(Event(at=old.written_at, sentence=f"Number {old.number} became {record.number} or another.", kind="reg"))
+        events.append(
+            Event(at=old.written_at, sentence=f"Number {old.number} became {record.number} or another.", kind="reg")
+        )
     return events
 
 
@@ -59,16 +72,26 @@ def casts_and_pieces(reader: Actor, text: str) -> list[Bearer]:
     except NotFound:
         return []
     kind = "piece" if found.piece else "cast"
-    return [Bearer(kind, str(found), found.cast.description, found.href, found.piece.pk if found.piece else found.cast.pk)]
+    return [
+        Bearer(kind, str(found), found.cast.description, found.href, found.piece.pk if found.piece else found.cast.pk)
+    ]
 
 
 @todays_work.answer
 def determinations_waiting(reader: Actor) -> list[Duty]:
     if not may(reader, "determination.accept"):
         return []
-    rows = Determination.objects.filter(accepted=False, cast__taxon__isnull=True, cast__closed_as="").select_related("cast", "taxon", "by", "proposed_by")
+    rows = Determination.objects.filter(accepted=False, cast__taxon__isnull=True, cast__closed_as="").select_related(
+        "cast", "taxon", "by", "proposed_by"
+    )
     return [
-        Duty(f"{d.cast.number} was determined as {d}: accept it or leave it.", d.cast.href, d.created_at.date(), number=d.cast.number, act="Read it")
+        Duty(
+            f"{d.cast.number} was determined as {d}: accept it or leave it.",
+            d.cast.href,
+            d.created_at.date(),
+            number=d.cast.number,
+            act="Read it",
+        )
         for d in rows[:50]
         if may(reader, "determination.accept", d)
     ]

@@ -8,7 +8,7 @@ from typing import Any
 import django_filters
 from django.db.models import QuerySet
 
-from catalog.casts.models import Cast
+from catalog.casts.models import Cast, Piece
 from catalog.casts.subject import columns
 from catalog.ground.lists import Facet, any_of
 from catalog.ground.roles import VISITOR
@@ -73,3 +73,16 @@ def facets() -> list[Facet]:
         Facet("kind", "kind", "What is it?", dict(Cast.KINDS)),
     ]
     return own + [c.facet for c in columns() if c.facet]
+
+
+class PieceFilter(django_filters.FilterSet):
+    """Pieces by cast, by kind, by whether they are still present."""
+
+    cast = django_filters.CharFilter(field_name="cast__number", lookup_expr="iexact")
+    kind = django_filters.CharFilter(method=any_of("kind", "kind"))
+    present = django_filters.BooleanFilter()
+    changed_since = django_filters.IsoDateTimeFilter(field_name="changed_at", lookup_expr="gte")
+
+    class Meta:
+        model = Piece
+        fields: list[str] = []

@@ -57,7 +57,9 @@ class DescribeForm(f.Form):
     what = "description"
     pencil = "describe"
     sections = [
-        f.Section("What is it?", ["description", "kind", "material", "material_words", "method", "animal_words", "original"]),
+        f.Section(
+            "What is it?", ["description", "kind", "material", "material_words", "method", "animal_words", "original"]
+        ),
         f.Section("Where does it come from?", ["excavation", "made_on", "extent"]),
         f.Section("How much is it?", ["n_parts", "mass", "mass_state", "length", "width", "height"]),
         f.Section("How is it handled?", ["fragile", "handling", "hazards"]),
@@ -67,19 +69,33 @@ class DescribeForm(f.Form):
     kind = f.PicksField("Is it", choices=[(k, w.capitalize()) for k, w in Cast.KINDS], required=False)
     material = f.PicksField("Of what?", choices=_choices(MATERIALS), required=False)
     material_words = f.TextLine("Material, closer", required=False, hint="Maker, colour, mixture.")
-    method = f.TextLine("How was it made?", required=False, most=300, hint="Poured from above in one go, in three pours, …")
-    animal_words = f.TextLine("Which animal, as far as anybody said?", required=False, hint="Who says so and on which ground is written as a determination.")
+    method = f.TextLine(
+        "How was it made?", required=False, most=300, hint="Poured from above in one go, in three pours, …"
+    )
+    animal_words = f.TextLine(
+        "Which animal, as far as anybody said?",
+        required=False,
+        hint="Who says so and on which ground is written as a determination.",
+    )
     original = f.ChooserField("If it is a replica: of which cast?", kind="cast", required=False)
     excavation = f.ChooserField("Excavation", kind="excavation", required=False)
-    made_on = f.UncertainDayField("When was it poured?", required=False, hint="A day, a year, “about 1987”, “summer 2011”.")
-    extent = f.PicksField("How much of the nest?", choices=[("complete", "All of it"), ("partial", "A part"), ("unknown", "Not known")], required=False)
+    made_on = f.UncertainDayField(
+        "When was it poured?", required=False, hint="A day, a year, “about 1987”, “summer 2011”."
+    )
+    extent = f.PicksField(
+        "How much of the nest?",
+        choices=[("complete", "All of it"), ("partial", "A part"), ("unknown", "Not known")],
+        required=False,
+    )
     n_parts = f.CountField("How many parts?", required=False, unit="parts")
     mass = f.AmountField("Mass", unit="g", what="mass", required=False)
     mass_state = f.PicksField("In which state was it weighed?", choices=MASS_STATES, required=False)
     length = f.AmountField("Length", unit="mm", what="length", required=False)
     width = f.AmountField("Width", unit="mm", what="width", required=False)
     height = f.AmountField("Height", unit="mm", what="height", required=False)
-    fragile = f.PicksField("Is it fragile?", choices=[("yes", "Yes, it asks for a reason to be moved"), ("no", "No")], required=False)
+    fragile = f.PicksField(
+        "Is it fragile?", choices=[("yes", "Yes, it asks for a reason to be moved"), ("no", "No")], required=False
+    )
     handling = f.Words("How to handle it", required=False, hint="Two people, lift under section 3.")
     hazards = f.Words("Hazards", required=False)
     note = f.Words("Notes", required=False, most=10_000)
@@ -119,7 +135,12 @@ class DescribeForm(f.Form):
     def begin(cast: Cast) -> dict[str, Any]:
         """What stands in the form at first."""
         begun = {n: getattr(cast, n) for n in LABELS if hasattr(cast, n)}
-        begun |= {"mass": cast.mass_said or cast.mass_g, "length": cast.length_mm, "width": cast.width_mm, "height": cast.height_mm}
+        begun |= {
+            "mass": cast.mass_said or cast.mass_g,
+            "length": cast.length_mm,
+            "width": cast.width_mm,
+            "height": cast.height_mm,
+        }
         begun["fragile"] = "yes" if cast.fragile else "no"
         begun["excavation"] = f.Chosen(cast.excavation.number, cast.excavation.number) if cast.excavation else None
         begun["original"] = f.Chosen(cast.original.number, cast.original.number) if cast.original else None
@@ -134,7 +155,10 @@ def _excavation(form: f.Form, actor: Actor, chosen: f.Chosen | None) -> Excavati
     words = chosen.value or chosen.text
     found = rows.filter(number__iexact=words).first() or rows.filter(field_number__iexact=words).first()
     if found is None:
-        form.add_error("excavation", f"“{words}” is not an excavation of ours. Write it under Excavations first, or leave this empty.")
+        form.add_error(
+            "excavation",
+            f"“{words}” is not an excavation of ours. Write it under Excavations first, or leave this empty.",
+        )
     return found
 
 
@@ -143,7 +167,9 @@ class DeterminationForm(f.Form):
 
     what = "determination"
     pencil = "determination"
-    taxon = f.ChooserField("Which animal?", kind="taxon", required=False, hint="A name on our list, or words that are kept as said.")
+    taxon = f.ChooserField(
+        "Which animal?", kind="taxon", required=False, hint="A name on our list, or words that are kept as said."
+    )
     qualifier = f.PicksField("How sure?", choices=[("", "Sure"), *Determination.QUALIFIERS], required=False)
     ground = f.PicksField("On which ground?", choices=Determination.GROUNDS)
     by = f.ChooserField("Who says so?", kind="person", required=False, as_new="person")

@@ -15,14 +15,27 @@ from catalog.ground.asks import Ask
 from catalog.ground.lists import Column, Listing, list_of
 from catalog.ground.roles import Actor
 
-SORTS = {"number": "sort", "animal": "taxon__name", "material": "material", "mass": "mass_g", "pieces": "n_pieces", "changed": "changed_at"}
+SORTS = {
+    "number": "sort",
+    "animal": "taxon__name",
+    "material": "material",
+    "mass": "mass_g",
+    "pieces": "n_pieces",
+    "changed": "changed_at",
+}
 # small pictures beside rows: (casts) -> (key of the cast, address of a thumbnail); one query a room
 thumbnails: Ask[[Actor, list[Cast]], tuple[int, str]] = Ask("which picture stands for these casts?")
 
 
 def annotated(reader: Actor) -> QuerySet[Cast]:
     """Casts for a list, with pieces counted and what each room adds; one query whatever the rooms."""
-    present = Piece.objects.filter(cast=OuterRef("pk"), present=True).order_by().values("cast").annotate(n=Count("pk")).values("n")
+    present = (
+        Piece.objects.filter(cast=OuterRef("pk"), present=True)
+        .order_by()
+        .values("cast")
+        .annotate(n=Count("pk"))
+        .values("n")
+    )
     rows = reads.casts_for_list(reader).annotate(n_pieces=Coalesce(Subquery(present, IntegerField()), Value(0)))
     for column in columns():
         rows = column.annotate(rows, reader)
@@ -34,7 +47,12 @@ def casts_listing(request: Any) -> Listing:
     reader: Actor = request.actor
     sorts = SORTS | ({c.name: c.column for c in columns()} if reader.staff else {})
     return list_of(
-        request, annotated(reader), CastFilter, sorts=sorts, sort="-number", facets=facets() if reader.staff else facets()[:2]
+        request,
+        annotated(reader),
+        CastFilter,
+        sorts=sorts,
+        sort="-number",
+        facets=facets() if reader.staff else facets()[:2],
     )
 
 
@@ -43,7 +61,8 @@ def casts_facts(reader: Actor, listing: Listing) -> dict[str, Any]:
     rows = list(listing.page)
     pictures = dict(thumbnails(reader, rows))
     shown = [
-        {"cast": row, "picture": pictures.get(row.pk), "more": [_cell(row, c) for c in columns() if reader.staff]} for row in rows
+        {"cast": row, "picture": pictures.get(row.pk), "more": [_cell(row, c) for c in columns() if reader.staff]}
+        for row in rows
     ]
     return {"listing": listing, "rows": shown, "columns": columns() if reader.staff else [], "sorts": listing.sorts}
 
@@ -75,6 +94,6 @@ def export_columns(reader: Actor) -> list[Column]:
     ]
     if not reader.staff:
         return own[:5]
-    return own + [Column(c.name, lambda row, c=c: c.value(row) if c.value else getattr(row, c.column)) for c in columns()]  # type: ignore[misc]
-
-
+    return own + [
+        Column(c.name, lambda row, c=c: c.value(row) if c.value else getattr(row, c.column)) for c in columns()
+    ]  # type: ignore[misc]

@@ -105,6 +105,11 @@ class Cast(Record):
         return f"/casts/{self.number}/"
 
     @property
+    def nest_form(self) -> str:
+        """By which outline it is drawn where no photograph stands: what the animal's nests are like."""
+        return self.taxon.group if self.taxon else ""
+
+    @property
     def animal(self) -> str:
         """The animal as it is called now, or the words said before it was determined."""
         if not self.taxon:

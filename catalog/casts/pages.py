@@ -12,6 +12,7 @@ from catalog.casts.forms import LABELS, DescribeForm, DeterminationForm, FormerN
 from catalog.casts.models import Cast, Determination
 from catalog.casts.numbers import public_path_part
 from catalog.casts.page import cast_facts, piece_facts
+from catalog.ground.asks import history_of
 from catalog.ground.conflict import meeting, settled
 from catalog.ground.http import Asked, page, refusals_on, status_of
 from catalog.ground.lists import export
@@ -96,7 +97,8 @@ def _both(request: Asked, cast: Cast, form: DescribeForm, now: Cast, clashes: li
     """Nothing is written: both versions side by side, field by field."""
     said = form.said()
     rows = [
-        {"name": n, "label": LABELS.get(n, n), "theirs": _shown(getattr(now, n)), "mine": _shown(said[n])} for n in clashes
+        {"name": n, "label": LABELS.get(n, n), "theirs": _shown(getattr(now, n)), "mine": _shown(said[n])}
+        for n in clashes
     ]
     kept = [(k, v) for k, v in request.POST.items() if k not in ("version", "key", "csrfmiddlewaretoken")]
     who = now.changed_by.person.name if now.changed_by else "Somebody"
@@ -105,7 +107,13 @@ def _both(request: Asked, cast: Cast, form: DescribeForm, now: Cast, clashes: li
 
 
 def _shown(value: Any) -> str:
-    return "nothing" if value in (None, "") else {True: "yes", False: "no"}.get(value, str(value)) if isinstance(value, bool) else str(value)
+    return (
+        "nothing"
+        if value in (None, "")
+        else {True: "yes", False: "no"}.get(value, str(value))
+        if isinstance(value, bool)
+        else str(value)
+    )
 
 
 @page("determination.propose")
@@ -125,7 +133,9 @@ def determine(request: Asked, number: str) -> HttpResponse:
 def accept_determination(request: Asked, number: str, pk: int) -> HttpResponse:
     """The keeper makes one determination the accepted one."""
     cast = reads.cast_at(request.actor, number)
-    chosen = visible_to(request.actor, Determination.objects.select_related("taxon", "by")).filter(pk=pk, cast=cast).first()
+    chosen = (
+        visible_to(request.actor, Determination.objects.select_related("taxon", "by")).filter(pk=pk, cast=cast).first()
+    )
     if chosen is None:
         raise NotFound("This cast has no such determination.")
     if request.method == "POST":
@@ -141,7 +151,9 @@ def add_former_number(request: Asked, number: str) -> HttpResponse:
     form = FormerNumberForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         with refusals_on(form):
-            actions.add_former_number(request.actor, cast, form.cleaned_data["text"], where_from=form.cleaned_data["where_from"])
+            actions.add_former_number(
+                request.actor, cast, form.cleaned_data["text"], where_from=form.cleaned_data["where_from"]
+            )
             return redirect(cast.href)
     facts = {"form": form, "cast": cast, "act": "Keep this number"}
     return render(request, "casts/former_number.html", facts, status=status_of(form))
@@ -152,7 +164,8 @@ def history(request: Asked, number: str) -> HttpResponse:
     """What changed: old and new side by side, with undo where it may be."""
     cast = reads.cast_at(request.actor, number)
     changes = changes_of(cast, LABELS)
-    return render(request, "casts/history.html", {"cast": cast, "changes": changes, "undoable": actions.UNDOABLE})
+    past = sorted(history_of(request.actor, cast), key=lambda e: e.at, reverse=True)
+    return render(request, "casts/history.html", {"cast": cast, "changes": changes, "past": past})
 
 
 @page("cast.describe")

@@ -81,6 +81,14 @@ class Listing:
         return self.with_(page=self.page.previous_page_number()) if self.page.has_previous() else ""
 
     @property
+    def next_href(self) -> str:
+        return f"?{self.next_link}" if self.next_link else ""
+
+    @property
+    def previous_href(self) -> str:
+        return f"?{self.previous_link}" if self.previous_link else ""
+
+    @property
     def export_link(self) -> str:
         return self.with_(page=None, format=None)
 

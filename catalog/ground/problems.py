@@ -10,6 +10,7 @@ from django.core.exceptions import PermissionDenied
 from django.http import Http404, HttpRequest, HttpResponse
 from rest_framework import exceptions
 from rest_framework.response import Response
+from rest_framework.utils.encoders import JSONEncoder
 
 from catalog.ground.refusal import NotFound, Reason, Refusal, Stale
 
@@ -43,7 +44,7 @@ def problem(request: HttpRequest, refusal: Refusal, *, status: int = 0, title: s
     document |= {
         k: v for k, v in refusal.more.items() if k in ("missing", "now", "scope", "known", "instead", "remedy")
     }
-    response = HttpResponse(json.dumps(document, ensure_ascii=False, default=str), status=status)
+    response = HttpResponse(json.dumps(document, ensure_ascii=False, cls=JSONEncoder), status=status)
     response["Content-Type"] = "application/problem+json"
     if status == 401:
         response["WWW-Authenticate"] = "Bearer"

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import hashlib
 import os
 import signal
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -36,12 +38,14 @@ def main() -> None:
 
     django.setup()
     _prepare(said)
-    worker = subprocess.Popen([sys.executable, str(BASE / "manage.py"), "work"], cwd=BASE)
+    apart = os.environ.get("UNDERCAST_WORKER") == "apart"
+    worker = None if apart else subprocess.Popen([sys.executable, str(BASE / "manage.py"), "work"], cwd=BASE)
     try:
         _serve(said.port)
     finally:
-        worker.terminate()
-        worker.wait(timeout=10)
+        if worker:
+            worker.terminate()
+            worker.wait(timeout=10)
 
 
 def _environment(said: argparse.Namespace) -> None:
@@ -106,6 +110,21 @@ def _file_system(data: Path) -> str:
     return max(above, default=("", ""), key=lambda r: len(r[0]))[1]
 
 
+@contextlib.contextmanager
+def _one_at_a_time(connection: Any) -> Iterator[None]:
+    """Several processes may start at once on one PostgreSQL: one migrates, the others wait."""
+    if connection.vendor != "postgresql":
+        yield
+        return
+    with connection.cursor() as cursor:
+        cursor.execute("SET lock_timeout = 0; SET statement_timeout = 0; SELECT pg_advisory_lock(20100)")
+        try:
+            yield
+        finally:
+            cursor.execute("SELECT pg_advisory_unlock(20100)")
+    connection.close()
+
+
 def _migrate() -> None:
     from django.core.management import call_command
     from django.db import connection
@@ -113,10 +132,11 @@ def _migrate() -> None:
 
     from catalog.ground import guards
 
-    executor = MigrationExecutor(connection)
-    if executor.migration_plan(executor.loader.graph.leaf_nodes()):
-        call_command("migrate", verbosity=0, interactive=False)
-        call_command("createcachetable", verbosity=0)
+    with _one_at_a_time(connection):
+        executor = MigrationExecutor(connection)
+        if executor.migration_plan(executor.loader.graph.leaf_nodes()):
+            call_command("migrate", verbosity=0, interactive=False)
+            call_command("createcachetable", verbosity=0)
     if guards.missing():
         guards.place()
     if missing := guards.missing():

@@ -158,5 +158,6 @@ def signed_in(client: Any, name: str = "Imke Roodenburg") -> Any:
 
     session = client.session
     session["account_authentication_methods"] = [{"method": "password", "at": time.time(), "username": name}]
+    session["account_authentication_methods_user"] = str(Account.objects.get(name=name).pk)
     session.save()
     return client

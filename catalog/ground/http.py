@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import functools
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any
 from urllib.parse import urlencode
 
+from django.conf import settings
 from django.core.exceptions import ValidationError
 from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
@@ -61,9 +63,11 @@ def to_sign_in(request: HttpRequest) -> HttpResponse:
 
 def recently_proven(request: HttpRequest) -> bool:
     """The password or passkey was given in the last five minutes."""
-    from allauth.account.internal.flows.reauthentication import did_recently_authenticate
+    from allauth.account.internal.flows.login import get_authentication_records
 
-    return bool(did_recently_authenticate(request))
+    given = get_authentication_records(request, request.user)  # type: ignore[arg-type]
+    strong = [g["at"] for g in given if g["method"] == "password" or g.get("type") == "webauthn"]
+    return bool(strong) and time.time() - max(strong) < settings.ACCOUNT_REAUTHENTICATION_TIMEOUT
 
 
 def prove_again(request: HttpRequest) -> HttpResponse:

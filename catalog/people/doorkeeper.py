@@ -2,15 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
+from django.conf import settings
+from django.contrib.auth import SESSION_KEY
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.shortcuts import render
 from rest_framework.authentication import BaseAuthentication, CSRFCheck
 from rest_framework.request import Request
 
 from catalog.ground.collection import collection, today
 from catalog.ground.problems import refusal_with
-from catalog.ground.roles import ACTS, GRAVE, VISITOR, Actor
+from catalog.ground.roles import ACTS, GRAVE, HEADS, READER, VISITOR, Actor
 from catalog.people.models import Account, Leave, Role
+from catalog.people.reads import anybody, has_second_factor
+from catalog.people.visiting import still_open
 
 
 def actor_of(request: Any) -> Actor:
@@ -22,7 +29,7 @@ def actor_of(request: Any) -> Actor:
 
             return actor_of_token(header, request)
     user = getattr(request, "user", None)
-    if user is None or not user.is_authenticated or not user.is_active:
+    if user is None or not user.is_authenticated or not user.is_active or not still_open(request):
         return VISITOR
     return actor_for(user)
 
@@ -35,7 +42,7 @@ def actor_for(account: Account, **more: Any) -> Actor:
     return Actor(
         account_id=account.pk,
         name=account.person.name,
-        roles=frozenset(roles),
+        roles=_by_second_factor(account, frozenset(roles), ours.second_factor_for_heads and not more.get("by_token")),
         person_id=account.person_id,
         leaves=frozenset(act for act, until in leaves if until is None or day <= until),
         alone=ours.alone,
@@ -43,6 +50,13 @@ def actor_for(account: Account, **more: Any) -> Actor:
         said={"light": "1"} if account.light else {},
         **more,
     )
+
+
+def _by_second_factor(account: Account, roles: frozenset[str], demanded: bool) -> frozenset[str]:
+    """Where the collection demands it, registrar and keeper read only until they have a second factor."""
+    if not demanded or not roles & HEADS or has_second_factor(account):
+        return roles
+    return roles - HEADS | {READER}
 
 
 def scope_of(text: str) -> tuple[frozenset[str] | None, frozenset[str]]:
@@ -59,7 +73,7 @@ class TokenOrSession(BaseAuthentication):
 
     def authenticate(self, request: Request) -> tuple[Any, Any] | None:
         plain: Any = request._request
-        if "token" in plain.GET or "access_token" in plain.GET:
+        if "token" in plain.GET or "access_token" in plain.GET or "undercast_" in plain.META.get("QUERY_STRING", ""):
             from catalog.people.tokens import revoke_shown
 
             revoke_shown(plain)
@@ -72,8 +86,36 @@ class TokenOrSession(BaseAuthentication):
     def _csrf(self, request: Any) -> None:
         check = CSRFCheck(lambda r: None)  # type: ignore[arg-type]
         check.process_request(request)
-        if check.process_view(request, None, (), {}):
+        if check.process_view(request, lambda r: HttpResponse(), (), {}):
             raise refusal_with(403, "This page was open too long. Open it again and press once more.")
 
     def authenticate_header(self, request: Request) -> str:
         return "Bearer"
+
+
+class FirstStart:
+    """While nobody has an account there is nothing but the welcome, and that only by the printed link."""
+
+    _OPEN = ("/welcome/", "/sign-in/link/", "/static/", "/api/", "/ok/", "/sw.js")
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        if request.path.startswith(self._OPEN) or signed_in_session(request) or anybody():
+            return self.get_response(request)
+        if request.session.get(STARTING):
+            return HttpResponseRedirect("/welcome/")
+        return not_open_yet(request)
+
+
+STARTING = "starting"
+
+
+def signed_in_session(request: HttpRequest) -> bool:
+    """Spares the question whether there is an account to everybody who has one."""
+    return settings.SESSION_COOKIE_NAME in request.COOKIES and SESSION_KEY in request.session
+
+
+def not_open_yet(request: HttpRequest) -> HttpResponse:
+    return render(request, "people/not_open_yet.html", status=503)

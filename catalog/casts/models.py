@@ -117,8 +117,10 @@ class Cast(Record):
         return f"{self.taxon.name} {self.qualifier}".strip() if self.qualifier in ("sp.", "spp.") else self.taxon.name
 
     def search_entries(self) -> list[Found]:
-        formers = " ".join(self.former_numbers.values_list("text", flat=True))
-        olds = " ".join(self.old_numbers.values_list("number", flat=True))
+        others = (
+            *self.former_numbers.values_list("text", flat=True),
+            *self.old_numbers.values_list("number", flat=True),
+        )
         people = " ".join(self.people.values_list("person__name", flat=True))
         common = self.taxon.common_name if self.taxon else ""
         title = self.description
@@ -129,9 +131,10 @@ class Cast(Record):
             self.href,
             number=self.number,
             hint=" · ".join(p for p in (self.animal, self.material) if p),
-            words=f"{self.animal} {common} {self.animal_words} {self.material} {formers} {olds} {people} {self.excavation or ''}",
+            words=f"{self.animal} {common} {self.animal_words} {self.material} {' '.join(others)} {people} {self.excavation or ''}",
             notes=f"{self.note} {self.handling} {self.method}",
             weight=10,
+            others=others,
         )
         if not self.published_on:
             return [staff]
@@ -213,7 +216,7 @@ class Piece(Record):
         return f"/casts/{self.cast.number}/{self.suffix}/"
 
     def search_entries(self) -> list[Found]:
-        formers = " ".join(self.former_numbers.values_list("text", flat=True))
+        formers = tuple(self.former_numbers.values_list("text", flat=True))
         if not (self.note or formers):
             return []
         return [
@@ -224,8 +227,9 @@ class Piece(Record):
                 self.href,
                 number=self.number,
                 hint=self.cast.description,
-                words=formers,
+                words=" ".join(formers),
                 notes=self.note,
+                others=formers,
             )
         ]
 

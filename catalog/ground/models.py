@@ -161,3 +161,4 @@ class SearchLink(models.Model):
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["entry", "word"], name="search_link_once")]
+        indexes = [models.Index(fields=["word", "note", "entry"], name="search_link_by_word")]

@@ -14,14 +14,17 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db import connection
-from django.db.models import Count, Q, QuerySet
+from django.db.models import Count, Exists, OuterRef, Q, QuerySet
 
 from catalog.ground.models import SearchEntry, SearchLink, SearchPart, SearchWord
 
 
 @dataclass(frozen=True)
 class Found:
-    """One findable thing: `words` weigh fully, `notes` are said to be found in notes. `public` is made of what is published."""
+    """One findable thing: `words` weigh fully, `notes` are said to be found in notes. `public` is made of what is published.
+
+    `others` are further numbers it is found by however they are typed: former numbers, numbers it went by before.
+    """
 
     kind: str
     object_id: int
@@ -33,6 +36,7 @@ class Found:
     notes: str = ""
     public: bool = False
     weight: int = 0
+    others: tuple[str, ...] = ()
 
 
 def fold(text: str) -> str:
@@ -50,6 +54,13 @@ def words_of(text: str) -> list[str]:
 def squeeze(number: str) -> str:
     """A number without its separators and case, for finding what was typed another way: `Nest 7` -> `nest7`."""
     return re.sub(r"[\W_]+", "", fold(number))[:60]
+
+
+_NUMBER = "="  # no word has it: a whole number stands among the words as one
+
+
+def _as_number(number: str) -> str:
+    return _NUMBER + squeeze(number)[:59]
 
 
 def parts_of(word: str) -> set[str]:
@@ -79,7 +90,7 @@ def _write_one(kind: str, object_id: int, one: Found, entry: SearchEntry | None)
     entry.number, entry.number_key = one.number[:60], squeeze(one.number)
     entry.title, entry.hint, entry.href, entry.weight = one.title[:300], one.hint[:300], one.href[:300], one.weight
     entry.save()
-    loud = words_of(f"{one.number} {one.title} {one.words}")
+    loud = words_of(f"{one.number} {one.title} {one.words}") + [_as_number(n) for n in one.others if squeeze(n)]
     quiet = [w for w in words_of(one.notes) if w not in set(loud)]
     wanted = {**dict.fromkeys(quiet, True), **dict.fromkeys(loud, False)}
     ids = _word_ids(list(wanted))
@@ -98,9 +109,8 @@ def _word_ids(words: list[str]) -> dict[str, int]:
     if new:
         SearchWord.objects.bulk_create([SearchWord(text=w) for w in sorted(new)], ignore_conflicts=True)
         made = dict(SearchWord.objects.filter(text__in=new).values_list("text", "pk"))
-        SearchPart.objects.bulk_create(
-            [SearchPart(part=p, word_id=i) for w, i in made.items() for p in sorted(parts_of(w))]
-        )
+        parts = [(p, i) for w, i in made.items() if w[0] != _NUMBER for p in sorted(parts_of(w))]
+        SearchPart.objects.bulk_create([SearchPart(part=p, word_id=i) for p, i in parts])
         known |= made
     return known
 
@@ -111,68 +121,152 @@ def _beginning_with(word: str) -> Q:
     return Q(text__startswith=word)
 
 
-def words_like(word: str, *, most: int = 12) -> list[int]:
-    """Ids of the words that begin so, or, where none does, of those most like it (shared runs of three letters)."""
-    exact = list(SearchWord.objects.filter(_beginning_with(word)).order_by("text").values_list("pk", flat=True)[:200])
-    return exact or [pk for pk, _, _ in _near(word)[:most]]
+def words_like(word: str, *, public: bool = False, most: int = 12) -> list[int]:
+    """Ids of the words that begin so, or, where none does, of those most like it (shared runs of three letters).
+
+    A figure is itself first: 1 is not 14. A visitor's words are those of public entries.
+    """
+    known = _known(public)
+    if word.isdigit() and (whole := list(known.filter(text=word).values_list("pk", flat=True))):
+        return whole
+    exact = list(known.filter(_beginning_with(word)).order_by("text").values_list("pk", flat=True)[:200])
+    return exact or [pk for pk, _ in _near(word, public)[:most]]
 
 
-def _near(word: str) -> list[tuple[int, str, float]]:
-    mine = parts_of(word)
+def _known(public: bool) -> QuerySet[SearchWord]:
+    """The words of a class of readers: what stands only in records that are not published is no word for a visitor."""
+    if not public:
+        return SearchWord.objects.all()
+    return SearchWord.objects.filter(Exists(SearchLink.objects.filter(word=OuterRef("pk"), entry__public=True)))
+
+
+def _near(word: str, public: bool = False) -> list[tuple[int, str]]:
+    """Words most like this one, as (id, text), likest first."""
     if len(word) < 3:
         return []
-    shared = (
-        SearchPart.objects.filter(part__in=mine)
-        .values("word_id", "word__text")
-        .annotate(n=Count("id"))
-        .order_by("-n")[:400]
-    )
-    near = [(row["word_id"], row["word__text"], _likeness(mine, row["n"], row["word__text"])) for row in shared]
-    return sorted([n for n in near if n[2] >= 0.34], key=lambda n: -n[2])
+    mine = parts_of(word)
+    rows = SearchPart.objects.filter(part__in=mine)
+    if public:
+        rows = rows.filter(Exists(SearchLink.objects.filter(word=OuterRef("word"), entry__public=True)))
+    shared = list(rows.values_list("word_id").annotate(n=Count("id")).order_by("-n")[:400])
+    texts = dict(SearchWord.objects.filter(pk__in=[pk for pk, _ in shared]).values_list("pk", "text"))
+    near = [(pk, texts[pk], _likeness(mine, n, texts[pk])) for pk, n in shared]
+    return [(pk, text) for pk, text, like in sorted(near, key=lambda n: (-n[2], n[1])) if like >= 0.34]
 
 
 def _likeness(mine: set[str], shared: int, other: str) -> float:
     return shared / (len(mine) + len(parts_of(other)) - shared)
 
 
-def did_you_mean(word: str) -> list[str]:
-    return [text for _, text, _ in _near(fold(word))[:3]]
+def did_you_mean(word: str, *, public: bool = False) -> list[str]:
+    """At most three words that occur and are like this one."""
+    return [text for _, text in _near(fold(word), public)[:3]]
+
+
+def misspelt(text: str, *, public: bool = False) -> dict[str, list[str]]:
+    """Of what was typed the words that no word begins with, each with what it may have been meant for. At most 8 are looked at."""
+    found = {}
+    for word in words_of(text)[:8]:
+        if not _known(public).filter(_beginning_with(word)).exists() and (near := did_you_mean(word, public=public)):
+            found[word] = near
+    return found
 
 
 def find(text: str, *, public: bool = False, kinds: Iterable[str] = (), most: int = 20) -> list[SearchEntry]:
-    """Entries for what was typed: by number first, then those that have every word, then most of them.
+    """Entries for what was typed: those of exactly this number, else those that have every word, else most of them.
 
-    A visitor's search looks only at public entries. Bounded: at most 8 words are looked at.
+    A visitor's search looks only at public entries. Bounded: at most 8 words are looked at, 400 entries are weighed.
+    Each entry bears `in_notes`: True where all that was found of it stands in notes.
     """
-    entries = SearchEntry.objects.filter(public=public)
-    if kinds:
-        entries = entries.filter(kind__in=list(kinds))
-    by_number = list(entries.filter(number_key=squeeze(text)).order_by("-weight")[:most]) if squeeze(text) else []
-    ranked = _by_words(entries, words_of(text)[:8], most)
-    there = {e.pk for e in by_number}
-    return (by_number + [e for e in ranked if e.pk not in there])[:most]
+    by_number = numbered(text, public=public, kinds=kinds, most=most)
+    return by_number or _by_words(words_of(text)[:8], _Where(public, tuple(kinds)), most)
 
 
-def _by_words(entries: QuerySet[SearchEntry], typed: list[str], most: int) -> list[SearchEntry]:
-    if not typed:
+def numbered(text: str, *, public: bool = False, kinds: Iterable[str] = (), most: int = 20) -> list[SearchEntry]:
+    """Entries whose number, or one of whose other numbers, is this one, however it is typed: `nest 7` finds `Nest 7`."""
+    key = squeeze(text)
+    if not any(c.isdigit() for c in key):
         return []
-    hits: Tally[int] = Tally()
-    for word in typed:
-        ids = words_like(word)
-        if not ids:
-            continue
-        found = SearchLink.objects.filter(word_id__in=ids, entry__in=entries).values_list("entry_id", "note")[:2000]
-        best: dict[int, float] = {}
-        for entry_id, note in found:
-            best[entry_id] = max(best.get(entry_id, 0), 0.5 if note else 1.0)
-        for entry_id, weight in best.items():
-            hits[entry_id] += weight  # type: ignore[assignment]
-    if not hits:
+    entries = _Where(public, tuple(kinds)).entries()
+    found = list(entries.filter(number_key=key).order_by("-weight", "pk")[:most])
+    others = entries.filter(links__word__text=_as_number(text)).order_by("-weight", "pk")[:most]
+    there = {e.pk for e in found}
+    return _marked([*found, *(e for e in others if e.pk not in there)][:most], set())
+
+
+@dataclass(frozen=True)
+class _Where:
+    """In whose entries, and in which kinds, is looked."""
+
+    public: bool
+    kinds: tuple[str, ...]
+
+    def entries(self) -> QuerySet[SearchEntry]:
+        rows = SearchEntry.objects.filter(public=self.public)
+        return rows.filter(kind__in=self.kinds) if self.kinds else rows
+
+    def links(self, words: list[int]) -> QuerySet[SearchLink]:
+        rows = SearchLink.objects.filter(word_id__in=words, entry__public=self.public)
+        return rows.filter(entry__kind__in=self.kinds) if self.kinds else rows
+
+
+_WEIGHED = 400
+
+
+def _by_words(typed: list[str], where: _Where, most: int) -> list[SearchEntry]:
+    groups = [ids for word in typed if (ids := words_like(word, public=where.public))]
+    if not groups:
         return []
+    candidates = _with_every(groups, where) or _with_any(groups, where)
+    hits, loud = _weighed(groups, candidates)
     top = hits.most_common(most * 3)
-    least = max(0.5, top[0][1] * 0.6)
-    rows = {e.pk: e for e in entries.filter(pk__in=[pk for pk, w in top if w >= least])}
-    return sorted(rows.values(), key=lambda e: (-hits[e.pk], -e.weight, e.title))[:most]
+    least = max(0.5, top[0][1] * 0.6) if top else 0
+    rows = SearchEntry.objects.in_bulk([pk for pk, w in top if w >= least])
+    ranked = sorted(rows.values(), key=lambda e: (-hits[e.pk], -e.weight, e.title, e.pk))[:most]
+    return _marked(ranked, {e.pk for e in ranked} - loud)
+
+
+def _with_every(groups: list[list[int]], where: _Where) -> set[int]:
+    """Keys of entries that have a word of each group, those outside notes first; begins with the rarest."""
+    if len(groups) > 1:
+        groups = sorted(groups, key=lambda ids: where.links(ids)[:1000].count())
+    rows = where.links(groups[0])
+    for ids in groups[1:]:
+        rows = rows.filter(Exists(SearchLink.objects.filter(entry=OuterRef("entry"), word_id__in=ids)))
+    return set(rows.order_by("note").values_list("entry_id", flat=True)[:_WEIGHED])
+
+
+def _with_any(groups: list[list[int]], where: _Where) -> set[int]:
+    found: set[int] = set()
+    for ids in groups:
+        found |= set(where.links(ids).order_by("note").values_list("entry_id", flat=True)[:_WEIGHED])
+    return found
+
+
+def _weighed(groups: list[list[int]], candidates: set[int]) -> tuple[Tally[int], set[int]]:
+    """How much of what was typed each has: a word 1, in notes a half. And those that have one outside notes."""
+    group_of: dict[int, set[int]] = {}
+    for n, ids in enumerate(groups):
+        for word in ids:
+            group_of.setdefault(word, set()).add(n)
+    links = SearchLink.objects.filter(entry__in=candidates, word_id__in=list(group_of))
+    best: dict[tuple[int, int], float] = {}
+    loud = set()
+    for entry, word, note in links.values_list("entry_id", "word_id", "note"):
+        if not note:
+            loud.add(entry)
+        for n in group_of[word]:
+            best[entry, n] = max(best.get((entry, n), 0), 0.5 if note else 1.0)
+    hits: Tally[int] = Tally()
+    for (entry, _), weight in best.items():
+        hits[entry] += weight  # type: ignore[assignment]
+    return hits, loud
+
+
+def _marked(entries: list[SearchEntry], in_notes: set[int]) -> list[SearchEntry]:
+    for entry in entries:
+        entry.in_notes = entry.pk in in_notes  # type: ignore[attr-defined]
+    return entries
 
 
 def rebuild(models: Iterable[type[Any]]) -> tuple[int, int]:

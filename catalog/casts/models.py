@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.db.models import F, Q
+from django.db.models.functions import Upper
 
 from catalog.excavations.models import Excavation, Lift
 from catalog.ground.records import Fact, Record
@@ -83,7 +84,10 @@ class Cast(Record):
     published_on = models.DateField(null=True, blank=True, db_index=True)
 
     class Meta:
-        indexes = [models.Index(fields=["taxon", "material"], name="cast_animal_material")]
+        indexes = [
+            models.Index(fields=["taxon", "material"], name="cast_animal_material"),
+            models.Index(Upper("number"), name="cast_number_any_case"),
+        ]
         constraints = [
             models.CheckConstraint(
                 condition=Q(mass_g__isnull=True) | Q(mass_g__gte=0),
@@ -159,6 +163,9 @@ class OldNumber(Fact):
 
     number = models.CharField(max_length=40, unique=True)
     cast = models.ForeignKey(Cast, models.PROTECT, related_name="old_numbers")
+
+    class Meta:
+        indexes = [models.Index(Upper("number"), name="old_number_any_case")]
 
 
 class Piece(Record):

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from django.db.models import Prefetch, QuerySet
+from django.db.models.functions import Upper
 
-from catalog.casts.models import Cast, Determination, FormerNumber, Piece
+from catalog.casts.models import Cast, Determination, FormerNumber, OldNumber, Piece
 from catalog.casts.numbers import normalise
 from catalog.casts.subject import Subject
 from catalog.ground.collection import collection
@@ -29,7 +30,18 @@ def cast_at(reader: Actor, number: str) -> Cast:
 
 
 def _cast(rows: QuerySet[Cast], number: str) -> Cast | None:
-    return rows.filter(number__iexact=number).first() or rows.filter(old_numbers__number__iexact=number).first()
+    return _first_of(rows, [number])
+
+
+def _first_of(rows: QuerySet[Cast], numbers: list[str]) -> Cast | None:
+    """The cast of the first of these numbers that there is: those of today before old ones. Whatever the case."""
+    wanted = [n.upper() for n in numbers]
+    found = {c.number.upper(): c for c in rows.alias(up=Upper("number")).filter(up__in=wanted)}
+    if not found:
+        olds = OldNumber.objects.alias(up=Upper("number")).filter(up__in=wanted).values_list("number", "cast_id")
+        by_pk = rows.in_bulk([pk for _, pk in olds]) if olds else {}
+        found = {number.upper(): by_pk[pk] for number, pk in olds if pk in by_pk}
+    return next((found[n] for n in wanted if n in found), None)
 
 
 def piece_at(reader: Actor, number: str, suffix: str) -> Piece:
@@ -44,29 +56,34 @@ def piece_at(reader: Actor, number: str, suffix: str) -> Piece:
 
 def subject_of(reader: Actor, text: str) -> Subject:
     """The cast or piece that a typed or scanned text means: `2016.1`, `th 2016 1 3`, a label's address. NotFound otherwise."""
-    for candidate in normalise(text, collection().code):
+    ours = collection()
+    for candidate in normalise(text, ours.code, patterns=(ours.accession_pattern, ours.entry_pattern)):
         if found := _subject(reader, candidate):
             return found
     raise NotFound(f"“{text[:60]}” is not a number of ours.")
 
 
 def _subject(reader: Actor, number: str) -> Subject | None:
-    rows = casts_for_list(reader)
-    if cast := _cast(rows, number):
-        return Subject(cast)
-    # 2016.1.4.2 may be piece 4.2 of 2016.1: try the longest cast number first
+    """2016.1.4.2 may be piece 4.2 of 2016.1: the longest number of a cast counts."""
     parts = number.split(".")
-    for cut in range(len(parts) - 1, 0, -1):
-        cast = _cast(rows, ".".join(parts[:cut]))
-        if cast is None:
-            continue
-        piece = (
-            visible_to(reader, Piece.objects.select_related("cast"))
-            .filter(cast=cast, suffix=".".join(parts[cut:]))
-            .first()
-        )
-        return Subject(cast, piece) if piece else None
+    cast = _first_of(casts_for_list(reader), [".".join(parts[:cut]) for cut in range(len(parts), 0, -1)])
+    if cast is None:
+        return None
+    # an old number may be longer or shorter than the present one
+    for cut in range(len(parts), 0, -1):
+        if cut == len(parts) and _bears(cast, number):
+            return Subject(cast)
+        if cut < len(parts) and _bears(cast, ".".join(parts[:cut])):
+            piece = Piece.objects.select_related("cast").filter(cast=cast, suffix=".".join(parts[cut:]))
+            found = visible_to(reader, piece).first()
+            return Subject(cast, found) if found else None
     return None
+
+
+def _bears(cast: Cast, number: str) -> bool:
+    if cast.number.upper() == number.upper():
+        return True
+    return cast.old_numbers.filter(number__iexact=number).exists()
 
 
 def with_parts(rows: QuerySet[Cast]) -> QuerySet[Cast]:

@@ -253,7 +253,9 @@ def labels() -> Measure:
     at = datetime(2026, 11, 25, tzinfo=UTC)
 
     def ours() -> None:
-        facts, pictures = label_facts(KINDS["piece"], sheet_for(KINDS["piece"]), made, base_address=address, collection=house)
+        facts, pictures = label_facts(
+            KINDS["piece"], sheet_for(KINDS["piece"]), made, base_address=address, collection=house
+        )
         typeset(Paper("registry/accessions/papers/labels.typ", facts, "Labels", pictures), printed_at=at)
 
     cells = "".join(

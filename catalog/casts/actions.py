@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from datetime import date
 from typing import Any
 
 from catalog.casts import rules
 from catalog.casts.models import Cast, CastPerson, Determination, FormerNumber, OldNumber, Piece
 from catalog.casts.numbers import sort_text
-from catalog.casts.subject import Subject, cast_left, what_hinders
+from catalog.casts.subject import Subject, cast_left, excavation_changed, what_hinders
 from catalog.ground.acting import action, locked, store, store_many
 from catalog.ground.collection import collection, today
 from catalog.ground.edtf import read_edtf
@@ -38,8 +39,12 @@ def record_cast(actor: Actor, number: str, changes: Mapping[str, Any]) -> Cast:
 def describe_cast(actor: Actor, pk: int, changes: Mapping[str, Any], *, expected_version: int | None = None) -> Cast:
     """Changes what is said of a cast; only the named fields."""
     cast = hold_cast(pk, expected_version)
+    before = cast.excavation_id
     _describe(cast, changes)
-    return store(cast)
+    store(cast)
+    if cast.excavation_id != before:
+        excavation_changed(cast)
+    return cast
 
 
 def _describe(cast: Cast, changes: Mapping[str, Any]) -> None:
@@ -139,7 +144,10 @@ def undo_change(actor: Actor, pk: int, version: int) -> Cast:
     refuse_if([Reason("It was changed again since. Change it by hand.", c) for c in since])
     for column in changed:
         setattr(cast, column, before[column])
-    return store(cast)
+    store(cast)
+    if "excavation_id" in changed:
+        excavation_changed(cast)
+    return cast
 
 
 @action("determination.propose")
@@ -207,6 +215,14 @@ def add_pieces(actor: Actor, cast: Cast, pieces: Iterable[Mapping[str, Any]]) ->
         said.append(facts)
     refuse_if(rules.hinders_pieces([s["suffix"] for s in said], there=there), Refusal)
     return store_many([Piece(cast=cast, sort=sort_text(s["suffix"]), **s) for s in said])
+
+
+@action("cast.publish")
+def set_published(actor: Actor, pk: int, on: date | None) -> Cast:
+    """Visitors may read of the cast from this day, or (None) no longer."""
+    cast = hold_cast(pk)
+    cast.published_on = on
+    return store(cast)
 
 
 @action("cast.describe")

@@ -16,7 +16,7 @@ from catalog.casts import actions, reads
 from catalog.casts.filters import CastFilter, PieceFilter
 from catalog.casts.lists import annotated
 from catalog.casts.models import MASS_STATES, Cast, Determination, Piece
-from catalog.casts.subject import facts
+from catalog.casts.subject import facts, public_facts
 from catalog.excavations.models import Excavation
 from catalog.ground.api import Resource, Strict, etag_of, made
 from catalog.ground.collection import today
@@ -105,7 +105,7 @@ def show_cast(cast: Any, reader: Actor, more: dict[str, Any]) -> dict[str, Any]:
         "common_name": cast.taxon.common_name if cast.taxon else "",
     }
     if not reader.staff:
-        return public
+        return public | more
     names = (
         *(
             "description",
@@ -172,9 +172,9 @@ class Casts(Resource):
 
     def show_many(self, records: list[Any]) -> list[dict[str, Any]]:
         known: dict[int, dict[str, Any]] = {}
-        if self.actor.staff:
-            for pk, name, value in facts(self.actor, records, None):
-                known.setdefault(pk, {})[name] = value
+        told = facts(self.actor, records, None) if self.actor.staff else public_facts(records)
+        for pk, name, value in told:
+            known.setdefault(pk, {})[name] = value
         return [show_cast(r, self.actor, known.get(r.pk, {})) for r in records]
 
     @extend_schema(request=CastSaid, summary="Describe a cast (JSON merge patch, with If-Match)")
@@ -186,6 +186,11 @@ class Casts(Resource):
         actions.describe_with_numbers(self.actor, cast.pk, changes, formers, expected_version=version)
         now = self.one(cast.number)
         return Response(self.show(now), headers={"ETag": etag_of(now)})
+
+    def list(self, request: Request, **kwargs: Any) -> Response:
+        if not self.actor.staff:  # the order would tell what is not shown
+            self.sorts = {"number": "sort", "id": "id"}
+        return super().list(request, **kwargs)
 
 
 def _resolved(actor: Actor, said: dict[str, Any]) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from django.db.models import QuerySet
 from catalog.casts.models import Cast, Piece
 from catalog.casts.subject import columns
 from catalog.ground.lists import Facet, any_of
-from catalog.ground.roles import VISITOR
+from catalog.ground.roles import VISITOR, Actor
 from catalog.ground.search import find
 
 
@@ -23,8 +23,8 @@ class CastFilter(django_filters.FilterSet):
     animal = django_filters.CharFilter(method=any_of("animal", "taxon__name"))
     kind = django_filters.CharFilter(method=any_of("kind", "kind"))
     year = django_filters.CharFilter(method="years")
-    excavation = django_filters.CharFilter(field_name="excavation__number", lookup_expr="iexact")
-    changed_since = django_filters.IsoDateTimeFilter(field_name="changed_at", lookup_expr="gte")
+    excavation = django_filters.CharFilter(method="for_staff", field_name="excavation__number__iexact")
+    changed_since = django_filters.IsoDateTimeFilter(method="for_staff", field_name="changed_at__gte")
 
     class Meta:
         model = Cast
@@ -36,16 +36,23 @@ class CastFilter(django_filters.FilterSet):
 
     def filter_queryset(self, queryset: QuerySet[Any]) -> QuerySet[Any]:
         rows = super().filter_queryset(queryset)
-        for column in columns():
+        for column in columns() if self._reader.staff else []:
             values = _values(self.data, column.name)
             if column.facet and values:
                 rows = rows.filter(**{f"{column.column}__in": values})
         return rows
 
+    @property
+    def _reader(self) -> Actor:
+        return getattr(self.request, "actor", VISITOR)
+
+    def for_staff(self, rows: QuerySet[Any], name: str, value: Any) -> QuerySet[Any]:
+        """What a visitor does not read narrows nothing for them: no cast is of it."""
+        return rows.filter(**{name: value}) if self._reader.staff else rows.none()
+
     def words(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
         """Casts that the one box would find."""
-        actor = getattr(self.request, "actor", VISITOR)
-        found = find(value, public=not actor.staff, kinds=["cast"], most=200)
+        found = find(value, public=not self._reader.staff, kinds=["cast"], most=200)
         return rows.filter(pk__in=[e.object_id for e in found])
 
     def years(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:

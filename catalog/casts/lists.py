@@ -23,6 +23,7 @@ SORTS = {
     "pieces": "n_pieces",
     "changed": "changed_at",
 }
+_PUBLIC_SORTS = ("number", "animal", "material")
 # small pictures beside rows: (casts) -> (key of the cast, address of a thumbnail); one query a room
 thumbnails: Ask[[Actor, list[Cast]], tuple[int, str]] = Ask("which picture stands for these casts?")
 
@@ -45,7 +46,8 @@ def annotated(reader: Actor) -> QuerySet[Cast]:
 def casts_listing(request: Any) -> Listing:
     """The rows the query chooses. A visitor's list has no counts of what is not shown."""
     reader: Actor = request.actor
-    sorts = SORTS | ({c.name: c.column for c in columns()} if reader.staff else {})
+    # for a visitor the order would tell what is not shown
+    sorts = SORTS | {c.name: c.column for c in columns()} if reader.staff else {n: SORTS[n] for n in _PUBLIC_SORTS}
     return list_of(
         request,
         annotated(reader),

@@ -57,6 +57,10 @@ facts: Ask[[Actor, list[Cast], datetime | None], tuple[int, str, Any]] = Ask(
 rests_on: Ask[[Subject], str] = Ask("what rests on it?")
 piece_broke: Ask[[Piece, list[Piece]], str] = Ask("a piece broke into these; what follows for you?")
 cast_left: Ask[[Cast, str], str] = Ask("a cast went out of our care; what follows for you?")
+# asked when a cast was described with another excavation than before
+excavation_changed: Ask[[Cast], str] = Ask("a cast turns out to come from elsewhere; what follows for you?")
+# what a visitor's reading of casts holds beside the names: (casts) -> (key of the cast, name, value); one query a room
+public_facts: Ask[[list[Cast]], tuple[int, str, Any]] = Ask("what may visitors know of these casts?")
 # the page of a published cast for who is signed out: (request, cast) -> at most one response
 visitor_page: Ask[[Any, Cast], Any] = Ask("how does a visitor read this cast?")
 

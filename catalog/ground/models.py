@@ -69,6 +69,8 @@ class Paper(Fact):
     title = models.CharField(max_length=200)
     number = models.CharField(max_length=60, unique=True)
     about = models.CharField(max_length=60, db_index=True)
+    # "heads" where it holds what only the registrar and the keeper read
+    eyes = models.CharField(max_length=8, default="staff")
     facts_hash = models.CharField(max_length=24)
     sha256 = models.CharField(max_length=64)
     body = models.BinaryField()

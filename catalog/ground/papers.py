@@ -65,9 +65,13 @@ class Paper:
     standard: Literal["a-2a", "a-3a"] = "a-2a"
 
 
+# under which number, by whom, on which day and under which head of the register it was printed: not what it says
+_OF_THE_PRINT = frozenset({"printed", "paper", "seal", "asked", "place_date"})
+
+
 def hash_of(facts: dict[str, Any]) -> str:
-    """First 16 hex of SHA-256 over the facts, in groups of four; who printed them does not count."""
-    told = {name: value for name, value in facts.items() if name != "printed"}
+    """First 16 hex of SHA-256 over the facts, in groups of four; what is only of the printing does not count."""
+    told = {name: value for name, value in facts.items() if name not in _OF_THE_PRINT}
     data = json.dumps(told, ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode("utf-8", "surrogatepass")
     digits = hashlib.sha256(data).hexdigest()[:16]
     return " ".join(digits[n : n + 4] for n in range(0, 16, 4))
@@ -86,28 +90,38 @@ def typeset(paper: Paper, *, printed_at: datetime) -> bytes:
         return _set(paper, printed_at, _printable_apart)
 
 
-def _set(paper: Paper, printed_at: datetime, show: Callable[[str], str]) -> bytes:
+def picture_of(paper: Paper, *, printed_at: datetime, dots_per_inch: int = 192) -> bytes:
+    """The same paper of one page as a picture (PNG), for a screen."""
+    try:
+        return _set(paper, printed_at, printable, dots_per_inch)
+    except _SignLost:
+        return _set(paper, printed_at, _printable_apart, dots_per_inch)
+
+
+def _set(paper: Paper, printed_at: datetime, show: Callable[[str], str], dots_per_inch: int | None = None) -> bytes:
     import typst
 
+    how: dict[str, Any] = {"format": "pdf", "pdf_standards": [paper.standard, "ua-1"]}
+    if dots_per_inch:
+        how = {"format": "png", "ppi": float(dots_per_inch)}
     with TemporaryDirectory(prefix="paper-") as folder:
         _lay_out(paper, Path(folder), printed_at, show)
         try:
-            pdf, warnings = typst.compile_with_warnings(
+            made, warnings = typst.compile_with_warnings(
                 Path(folder) / "main.typ",
                 root=folder,
                 font_paths=_fonts(),
                 ignore_system_fonts=True,
-                format="pdf",
-                pdf_standards=[paper.standard, "ua-1"],
                 timestamp=int(printed_at.timestamp()),
+                **how,
             )
         except typst.TypstError as error:
             kind = _SignLost if "could not be displayed" in error.message else CannotTypeset
             raise kind(f"{paper.template}: {error.message}") from error
     if warnings:  # an unknown font is only a warning and would silently become another
         raise CannotTypeset(f"{paper.template}: " + "; ".join(warning.message for warning in warnings))
-    assert isinstance(pdf, bytes)
-    return pdf
+    assert isinstance(made, bytes)
+    return made
 
 
 def _lay_out(paper: Paper, folder: Path, printed_at: datetime, show: Callable[[str], str]) -> None:

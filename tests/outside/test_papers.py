@@ -189,6 +189,13 @@ def test_the_same_facts_give_the_same_bytes(name: str) -> None:
 def test_the_hash_tells_the_data_not_who_printed_it() -> None:
     facts = exit_note().facts
     assert hash_of(facts | {"printed": {"by": "Lenno Haak"}}) == hash_of(facts)
+    of_the_print = {
+        "paper": {"number": "P-2027-1"},
+        "seal": {"size": 9},
+        "asked": {"on": "today"},
+        "place_date": "here",
+    }
+    assert hash_of(facts | of_the_print) == hash_of(facts)
     assert hash_of(facts | {"number": "TH 2014.3"}) != hash_of(facts)
     # printf '{"a":"ü","b":1}' | sha256sum
     assert hash_of({"b": 1, "a": "ü", "printed": {}}) == "4e7f f408 0b1a 00ac"

@@ -219,6 +219,10 @@ SPECTACULAR_SETTINGS = {
     "SWAGGER_UI_FAVICON_HREF": "SIDECAR",
     "SCHEMA_PATH_PREFIX": "/api/v1",
     "COMPONENT_SPLIT_REQUEST": True,
+    "POSTPROCESSING_HOOKS": [
+        "drf_spectacular.hooks.postprocess_schema_enums",
+        "registry.desk.openapi.complete",
+    ],
 }
 
 ACCOUNT_ADAPTER = "catalog.people.signing.Adapter"
@@ -241,7 +245,17 @@ MFA_RECOVERY_CODE_COUNT = 8
 MFA_TOTP_ISSUER = "Undercast"
 MFA_WEBAUTHN_ALLOW_INSECURE_ORIGIN = LOOPBACK
 
+# the file with the key that signs checkpoints: outside database and backup, readable by its owner only
+REGISTER_KEY = os.environ.get("UNDERCAST_REGISTER_KEY", "")
+
 ACTOR_OF = "catalog.people.doorkeeper.actor_of"
+
+# how often one asker may ask: (times, seconds). UNDERCAST_LIMITS=off lifts it for a bench or a trial
+LIMITS = {"page": (300, 60), "token": (600, 60), "anonymous": (60, 60), "search": (60, 60), "upload": (600, 3600)}
+if TESTING or os.environ.get("UNDERCAST_LIMITS") == "off":
+    LIMITS = {}
+# how long the figure beside Today may be old, where nothing was written in this process
+COUNT_KEPT_S = 0 if TESTING else 30
 
 SILENCED_SYSTEM_CHECKS = ["security.W004", "security.W008", "security.W012", "security.W016"]
 

@@ -72,6 +72,7 @@ class Document(Record):
     size = models.PositiveBigIntegerField(null=True, blank=True)
     file_kind = models.CharField(max_length=20, blank=True)
     file_name = models.CharField(max_length=300, blank=True)
+    has_position = models.BooleanField(default=False)
     cast = models.ForeignKey(Cast, models.PROTECT, null=True, blank=True, related_name="documents")
     excavation = models.ForeignKey(Excavation, models.PROTECT, null=True, blank=True, related_name="documents")
     permit = models.ForeignKey(Permit, models.PROTECT, null=True, blank=True, related_name="documents")

@@ -23,5 +23,7 @@ class PublicPage(Record):
     lat = models.DecimalField(max_digits=9, decimal_places=5, null=True, blank=True)
     lon = models.DecimalField(max_digits=9, decimal_places=5, null=True, blank=True)
     within_m = models.PositiveIntegerField(null=True, blank=True)
+    # side of the cell whose centre the point is; none where the place is shown as it is
+    cell_deg = models.DecimalField(max_digits=6, decimal_places=3, null=True, blank=True)
     licence = models.CharField(max_length=120, blank=True)
     withdrawn_on = models.DateField(null=True, blank=True)

@@ -1,0 +1,12 @@
+"""What media ask of the rooms above."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.db.models import QuerySet
+
+from catalog.ground.asks import Ask
+
+# each answer is a queryset of keys of photographs
+shown_to_visitors: Ask[[], QuerySet[Any, Any]] = Ask("which photographs may a visitor see?")

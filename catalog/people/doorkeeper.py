@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.conf import settings
 from django.contrib.auth import SESSION_KEY
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
+from django.utils import timezone
 from rest_framework.authentication import BaseAuthentication, CSRFCheck
 from rest_framework.request import Request
 
-from catalog.ground.collection import collection, today
+from catalog.ground.collection import collection
 from catalog.ground.problems import refusal_with
 from catalog.ground.roles import ACTS, GRAVE, HEADS, READER, VISITOR, Actor
 from catalog.people.models import Account, Leave, Role
@@ -36,7 +38,8 @@ def actor_of(request: Any) -> Actor:
 
 def actor_for(account: Account, **more: Any) -> Actor:
     """The account as an Actor: its standing roles and leaves, and whether the house is one person's."""
-    day, ours = today(), collection()
+    ours = collection()
+    day = timezone.now().astimezone(ZoneInfo(ours.zone or "UTC")).date()
     roles = Role.objects.filter(account=account, until__isnull=True, since__lte=day).values_list("role", flat=True)
     leaves = Leave.objects.filter(account=account).values_list("act", "until")
     return Actor(
@@ -47,9 +50,16 @@ def actor_for(account: Account, **more: Any) -> Actor:
         leaves=frozenset(act for act, until in leaves if until is None or day <= until),
         alone=ours.alone,
         alone_before=ours.witness,
-        said={"light": "1"} if account.light else {},
+        said=_choices(account),
         **more,
     )
+
+
+def _choices(account: Account) -> dict[str, str]:
+    """How the pages look to them: `light`, `keys_off`, `decimal` (comma or point)."""
+    said = {"light": account.light, "keys_off": not account.single_keys}
+    decimal = {None: "", True: "comma", False: "point"}[account.decimal_comma]
+    return {name: "1" for name, chosen in said.items() if chosen} | ({"decimal": decimal} if decimal else {})
 
 
 def _by_second_factor(account: Account, roles: frozenset[str], demanded: bool) -> frozenset[str]:

@@ -92,7 +92,9 @@ def _ours() -> str:
 def _sent(template: str, to: str, subject: str, facts: dict[str, object], about: str) -> bool:
     host = urlsplit(settings.BASE_ADDRESS).hostname
     body = render_to_string(f"people/mail/{template}.txt", {"collection": collection(), **facts})
-    letter = EmailMessage(subject, body, to=[to], headers={"Message-ID": f"<{about.replace(':', '')}@{host}>"})
+    letter = EmailMessage(
+        subject.replace(say.FIRM, " "), body, to=[to], headers={"Message-ID": f"<{about.replace(':', '')}@{host}>"}
+    )
     try:
         letter.send()
     except (OSError, SMTPException):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import time
 from typing import Any
 
@@ -68,6 +67,6 @@ _SYSTEMS = [
 
 def device_words(agent: str) -> str:
     """`Firefox on Linux`: as much of a browser's description of itself as tells one's own devices apart."""
-    browser = next((words for sign, words in _BROWSERS if re.search(rf"\b{sign}", agent)), "A browser")
+    browser = next((words for sign, words in _BROWSERS if sign in agent), "A browser")
     system = next((words for sign, words in _SYSTEMS if sign in agent), "")
     return f"{browser} on {system}" if system else browser

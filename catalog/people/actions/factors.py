@@ -40,7 +40,7 @@ def _step_opens(factor: Authenticator, code: str) -> bool:
     return True
 
 
-def step_of(secret: str, code: str, *, after: int = 0) -> int | None:
+def step_of(secret: str, code: str, *, after: int = -1) -> int | None:
     """The step of RFC 6238 (30 s, one to either side of now) that has this code, if it is later than `after`."""
     for step in yield_hotp_counters_from_time():
         if step > after and constant_time_compare(code, format_hotp_value(hotp_value(secret, step))):

@@ -39,4 +39,4 @@ class ChoiceList(Asks, forms.ChoiceField):
     def __init__(self, label: str = "", *, choices: Any, **rest: Any) -> None:
         rest["error_messages"] = {"invalid_choice": self.wanted} | rest.get("error_messages", {})
         super().__init__(label, choices=choices, **rest)
-        self.widget.attrs |= {"class": "in auto"}
+        self.widget.attrs |= {"class": "in"}

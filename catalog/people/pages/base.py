@@ -57,9 +57,12 @@ def prove_first(request: HttpRequest) -> HttpResponse | None:
 
 
 def secret_page(response: HttpResponse) -> HttpResponse:
-    """A page that shows a secret or has one in its address: nobody keeps it, nobody is told of it."""
+    """A page that shows a secret or has one in its address: nobody keeps it, nobody outside is told of it.
+
+    Not `no-referrer`: its forms would then come with `Origin: null`, which the form guard refuses.
+    """
     response["Cache-Control"] = "no-store"
-    response["Referrer-Policy"] = "no-referrer"
+    response["Referrer-Policy"] = "same-origin"
     response["X-Robots-Tag"] = "noindex"
     return response
 

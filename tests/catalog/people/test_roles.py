@@ -94,7 +94,7 @@ def test_by_the_pages_from_the_inviter_to_the_invited(client: Any) -> None:
     assert client.post("/people/invite/", said).status_code == 302  # the second press makes no other
     client.logout()
     page = client.get(path)
-    assert page["Referrer-Policy"] == "no-referrer"
+    assert page["Referrer-Policy"] == "same-origin"
     assert page["X-Robots-Tag"] == "noindex"
     assert "Come in as technician" in page.content.decode()
     wrong = client.post(path, {"name": "Saar Osei", "password": "short"})

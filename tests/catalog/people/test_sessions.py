@@ -213,3 +213,25 @@ def test_own_choices_are_kept_and_seen(client: Any) -> None:
     assert "data-light" in page
     assert 'value="imke@station.example"' in page
     assert client.post("/me/", said | {"email": "not an address"}).status_code == 422
+
+
+def test_single_keys_sleep_for_who_does_not_want_them(client: Any) -> None:
+    builders.imke()
+    sign_in(client)
+    assert "data-keys-off" not in client.get("/me/").content.decode()
+    client.post("/me/", {"email": "", "light": "device", "decimal": "collection", "keys": "off"})
+    assert "data-keys-off" in client.get("/me/").content.decode()
+
+
+def test_another_address_for_letters_asks_for_the_password_first(client: Any) -> None:
+    """Who finds a session open cannot lead the letters elsewhere."""
+    builders.imke()
+    said = {"email": "thief@elsewhere.example", "light": "device", "decimal": "collection", "keys": "on"}
+    with time_machine.travel(timezone.now(), tick=False) as clock:
+        sign_in(client)
+        clock.shift(timedelta(minutes=6))
+        assert client.post("/me/", said)["Location"].startswith("/sign-in/again/")
+        assert builders.Account.objects.get().email == ""
+        client.post("/sign-in/again/", {"password": PASSWORD, "next": "/me/"})
+        assert client.post("/me/", said)["Location"] == "/me/"
+        assert builders.Account.objects.get().email == "thief@elsewhere.example"

@@ -72,7 +72,7 @@ document.addEventListener("keydown", (event) => {
   const before = gap > 35 && gap < 1500 ? last.key : "";
   const quick = gap < 35;
   last = { key: event.key, at: event.timeStamp };
-  if (quick || typing(event.target) || localStorage.getItem(OFF)) return;
+  if (quick || typing(event.target) || localStorage.getItem(OFF) || "keysOff" in document.documentElement.dataset) return;
   const act = pageKey(event.key, before);
   if (!act) return;
   event.preventDefault();

@@ -113,9 +113,7 @@ def choose_first(actor: Actor, pk: int) -> Photograph:
 
 
 @action("photo.add")
-def withdraw_photograph(
-    actor: Actor, pk: int, reason: str, *, expected_version: int | None = None
-) -> Photograph:
+def withdraw_photograph(actor: Actor, pk: int, reason: str, *, expected_version: int | None = None) -> Photograph:
     """Takes a photograph off its thing, with the reason. Its file is kept for `WITHDRAWN_KEPT` and can be put back so long."""
     photograph = locked(Photograph, expected_version, pk=pk)
     _refuse_withdrawn(photograph)

@@ -69,7 +69,9 @@ def _photographed(record: Any, name: str) -> list[Event]:
 def _on_record(record: Any, name: str) -> list[Event]:
     rows = Document.objects.filter(**{name: record}).select_related("created_by__person").order_by("-pk")
     return [
-        Event(d.created_at, f"Paper on record: {d.get_kind_display()}, {d.what}.", "reg", _who(d), f"/documents/{d.uid}/")
+        Event(
+            d.created_at, f"Paper on record: {d.get_kind_display()}, {d.what}.", "reg", _who(d), f"/documents/{d.uid}/"
+        )
         for d in rows[:_MOST_EVENTS]
     ]
 

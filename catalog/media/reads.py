@@ -15,7 +15,7 @@ from catalog.casts.models import Cast, Piece
 from catalog.casts.reads import subject_of
 from catalog.casts.subject import Subject
 from catalog.excavations.models import Excavation
-from catalog.ground.collection import today
+from catalog.ground.collection import local, today
 from catalog.ground.refusal import NotFound
 from catalog.ground.roles import Actor
 from catalog.ground.sight import visible_to
@@ -32,7 +32,12 @@ WITHDRAWN_KEPT = timedelta(days=90)
 def photographs(reader: Actor) -> QuerySet[Photograph]:
     """Photographs this reader may see, with what a row shows of them."""
     rows = Photograph.objects.select_related(
-        "cast__excavation__site", "cast__original__excavation__site", "cast__taxon", "piece__cast", "excavation__site", "by"
+        "cast__excavation__site",
+        "cast__original__excavation__site",
+        "cast__taxon",
+        "piece__cast",
+        "excavation__site",
+        "by",
     )
     return visible_to(reader, rows)
 
@@ -53,6 +58,13 @@ def photographs_of(reader: Actor, of: Cast | Piece | Excavation) -> QuerySet[Pho
     """The standing photographs of a cast with its pieces, of one piece, or of an excavation, the first one first."""
     name = {Cast: "cast", Piece: "piece", Excavation: "excavation"}[type(of)]
     return in_order(photographs(reader).filter(**{name: of}, withdrawn_on__isnull=True))
+
+
+def withdrawn_of(reader: Actor, of: Cast | Excavation) -> QuerySet[Photograph]:
+    """Photographs that were taken off and can still be put back."""
+    name = "cast" if isinstance(of, Cast) else "excavation"
+    since = today() - WITHDRAWN_KEPT
+    return photographs(reader).filter(**{name: of}, withdrawn_on__gt=since).order_by("pk")
 
 
 def first_pictures(reader: Actor, casts: Iterable[Cast]) -> list[tuple[int, uuid.UUID]]:
@@ -96,7 +108,12 @@ def _digs(record: Photograph | Document) -> list[Excavation | None]:
 
 def documents(reader: Actor) -> QuerySet[Document]:
     rows = Document.objects.select_related(
-        "cast__excavation__site", "cast__original__excavation__site", "excavation__site", "permit__site", "site", "person"
+        "cast__excavation__site",
+        "cast__original__excavation__site",
+        "excavation__site",
+        "permit__site",
+        "site",
+        "person",
     )
     return visible_to(reader, rows)
 
@@ -137,7 +154,8 @@ def hashes_on_record() -> list[str]:
 
 def is_on_record(sha256: str) -> bool:
     return (
-        Photograph.objects.filter(_standing(), sha256=sha256).exists() or Document.objects.filter(sha256=sha256).exists()
+        Photograph.objects.filter(_standing(), sha256=sha256).exists()
+        or Document.objects.filter(sha256=sha256).exists()
     )
 
 
@@ -152,6 +170,10 @@ def longest_unchecked(parts: int = 30) -> list[str]:
 
 def last_check(sha256: str) -> FileCheck | None:
     return FileCheck.objects.filter(sha256=sha256).order_by("-pk").first()
+
+
+def is_of_today(check: FileCheck) -> bool:
+    return local(check.written_at).date() == today()
 
 
 def named(hashes: Iterable[str]) -> list[FileNamed]:

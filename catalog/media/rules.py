@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any
 
 from catalog.ground.refusal import Reason
-from catalog.media.rights import RIGHTS
+from catalog.media.rights import RIGHTS, rights_words
 
 SAYABLE = frozenset({"view", "has_scale", "of_label", "shows_place", "caption", "rights", "by"})
 _LONGEST = {"view": 80, "caption": 300, "what": 300, "where_it_lies": 300, "withdrawn_why": 300}
@@ -41,9 +41,7 @@ def wrong_in_paper(
     if not what.strip():
         found.append(Reason("Write in a line which paper it is.", "what"))
     if not has_file and not where_it_lies.strip():
-        found.append(
-            Reason("Add a photograph or PDF of the paper, or write where the original lies.", "where_it_lies")
-        )
+        found.append(Reason("Add a photograph or PDF of the paper, or write where the original lies.", "where_it_lies"))
     if earliest and earliest > today:
         found.append(Reason("This day has not come yet. Write the day that stands on the paper.", "dated"))
     return found
@@ -83,13 +81,16 @@ def hinders_paper_file(*, kind: str, category: str | None, has_position: bool, m
     ]
 
 
+def rights_said(address: str) -> str:
+    """Rights in words, also where nobody has said anything."""
+    return rights_words(address) if address else "not stated"
+
+
 def file_name(number: str, what: str, sha256: str, ending: str) -> str:
     """A name for a file that goes out: `2016.1-photograph-1a2b3c4d.jpg`. Nothing of the name it came with."""
     plain = "".join(c if c.isascii() and (c.isalnum() or c in ".-_") else "-" for c in f"{number}-{what}").strip(".-")
     return f"{plain or 'file'}-{sha256[:8]}{ending}"
 
 
-DAMAGED = (
-    "Its bytes no longer give the checksum {short}, so it is not handed out. Tell the registrar: a copy may still hold it."
-)
+DAMAGED = "Its bytes no longer give the checksum {short}, so it is not handed out. Tell the registrar: a copy may still hold it."
 GONE = "The file with the checksum {short} is not where it was kept. Tell the registrar: a copy may still hold it."

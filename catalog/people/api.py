@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.db.models import QuerySet
+from drf_spectacular.extensions import OpenApiAuthenticationExtension
 from drf_spectacular.utils import extend_schema, extend_schema_view
 from rest_framework import serializers
 
@@ -13,6 +14,16 @@ from catalog.ground.roles import Actor, may
 from catalog.people import reads
 from catalog.people.filters import People as PeopleFilters
 from catalog.people.models import Contact, Person
+
+
+class TokenScheme(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-call]
+    """Tells the OpenAPI document how one shows who one is."""
+
+    target_class = "catalog.people.doorkeeper.TokenOrSession"
+    name = "token"
+
+    def get_security_definition(self, auto_schema: Any) -> dict[str, str]:
+        return {"type": "http", "scheme": "bearer"}
 
 
 class ContactShown(serializers.Serializer[Any]):
@@ -39,8 +50,8 @@ class PersonShown(serializers.Serializer[Any]):
 
 
 @extend_schema_view(
-    list=extend_schema(summary="People and bodies", responses=PersonShown(many=True)),
-    retrieve=extend_schema(summary="One person or body, by id or uid", responses=PersonShown),
+    list=extend_schema(summary="People and bodies", description="Whom we deal with.", responses=PersonShown(many=True)),
+    retrieve=extend_schema(summary="One person or body", description="By id or by uid.", responses=PersonShown),
 )
 class People(Resource):
     acts = {"GET": "record.read"}

@@ -12,6 +12,8 @@ from django.db import DatabaseError, IntegrityError, OperationalError, models, t
 from django.utils import timezone
 
 from catalog.ground import guards, search
+from catalog.ground.collection import read_anew
+from catalog.ground.models import Collection
 from catalog.ground.records import Fact, Record
 from catalog.ground.refusal import Busy, Full, Hindered, NotFound, Reason, Refusal, Stale
 from catalog.ground.roles import Actor, demand
@@ -103,6 +105,8 @@ def store(record: M) -> M:
     elif isinstance(record, Record):
         if not _store_record(record, running, now):
             return record
+        if isinstance(record, Collection):
+            read_anew()
     else:
         record.save()
     running.touched[(type(record), record.pk)] = record

@@ -14,6 +14,7 @@ from django.core.exceptions import ValidationError
 from django.forms import BaseForm
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
+from django.template.loader import render_to_string
 
 from catalog.ground.once import check_key, fingerprint, once
 from catalog.ground.refusal import Hindered, NotAllowed, NotFound, Refusal, Stale
@@ -97,13 +98,17 @@ def refusals_on(form: BaseForm) -> Iterator[None]:
 
 
 def refused(request: HttpRequest, refusal: Refusal) -> HttpResponse:
-    """The page of a refusal that no form caught."""
+    """The page of a refusal that no form caught. When the house itself is in trouble (5xx) the page asks the database nothing."""
     facts = {
         "refusal": refusal,
-        "sentences": [r.sentence for r in refusal.reasons],
-        "remedy": refusal.more.get("remedy"),
+        "sentences": list(dict.fromkeys(r.sentence for r in refusal.reasons)),
+        "remedy": refusal.more.get("remedy") or next((r.remedy for r in refusal.reasons if r.remedy), ""),
+        "code": getattr(request, "id", ""),
     }
-    return render(request, f"look/errors/{refusal.status}.html", facts, status=refusal.status)
+    template = f"look/errors/{refusal.status}.html"
+    if refusal.status >= 500:
+        return HttpResponse(render_to_string(template, facts), status=refusal.status)
+    return render(request, template, facts, status=refusal.status)
 
 
 def status_of(form: BaseForm) -> int:

@@ -12,10 +12,13 @@ from django.conf import settings
 from django.core.exceptions import RequestDataTooBig, SuspiciousOperation, TooManyFieldsSent, TooManyFilesSent
 from django.db import DatabaseError
 from django.http import HttpRequest, HttpResponse, UnreadablePostError
-from django.utils.functional import SimpleLazyObject
+from django.utils import timezone
+from django.utils.functional import SimpleLazyObject, empty
 from django.utils.module_loading import import_string
 
+from catalog.ground import limits, look
 from catalog.ground.acting import refusal_of
+from catalog.ground.collection import read_once, zone
 from catalog.ground.http import refused
 from catalog.ground.problems import problem
 from catalog.ground.refusal import Full, NotFound, Refusal, TooLarge
@@ -36,6 +39,12 @@ class Unreadable(Refusal):
     kind = "unreadable"
 
 
+class Broken(Refusal):
+    status = 500
+    title = "Something broke on our side"
+    kind = "broken"
+
+
 class Door:
     """Around everything: the web's headers, a request id, one log line without values, and our own pages for what goes wrong."""
 
@@ -51,15 +60,9 @@ class Door:
             response = self.get_response(request)
         self._headers(response)
         route = request.resolver_match.route if getattr(request, "resolver_match", None) else "-"
-        who = request.actor.account_id or "-"
+        took_ms = (time.monotonic() - begun) * 1000
         log.info(
-            "%s %s /%s %s %dms %s",
-            request.id,
-            request.method,
-            route,
-            response.status_code,
-            (time.monotonic() - begun) * 1000,
-            who,
+            "%s %s /%s %s %dms %s", request.id, request.method, route, response.status_code, took_ms, _asker(request)
         )
         return response
 
@@ -72,8 +75,16 @@ class Door:
         response.headers.setdefault("Referrer-Policy", "same-origin")
 
 
+def _asker(request: Any) -> int | str:
+    """The account for the log, where it was asked for; the log asks the database nothing."""
+    actor = request.actor
+    if isinstance(actor, SimpleLazyObject) and actor._wrapped is empty:
+        return "-"
+    return actor.account_id or "-"
+
+
 class Who:
-    """Makes the Actor of the request and turns refusals into pages or problem documents."""
+    """Makes the Actor of the request, keeps the collection's time and the limits, turns refusals into pages or problem documents."""
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
@@ -81,19 +92,35 @@ class Who:
 
     def __call__(self, request: Any) -> HttpResponse:
         request.actor = SimpleLazyObject(lambda: self.actor_of(request))
-        response = self.get_response(request)
-        if request.path.startswith("/static/"):
-            return response
+        if request.path.startswith(("/static/", "/ok/")):
+            return self.get_response(request)
+        with read_once():
+            try:
+                response = self._let_in(request)
+            finally:
+                timezone.deactivate()
+        if request.method not in ("GET", "HEAD", "OPTIONS"):
+            look.something_was_written()
         private = request.session.accessed or request.path.startswith("/api/")
         if private:
             kind = "private, no-cache" if request.path.startswith("/api/") else "private, no-store"
             response.headers.setdefault("Cache-Control", kind)
         return response
 
-    def process_exception(self, request: Any, error: Exception) -> HttpResponse | None:
+    def _let_in(self, request: Any) -> HttpResponse:
+        """In the collection's time zone; a 401 or 429 is said before the page is asked."""
+        try:
+            timezone.activate(zone())
+            refusal = limits.too_many(request)
+        except (Refusal, DatabaseError) as error:
+            return self.process_exception(request, error)
+        return answer(request, refusal) if refusal else self.get_response(request)
+
+    def process_exception(self, request: Any, error: Exception) -> HttpResponse:
         refusal = as_refusal(error)
         if refusal is None:
-            log.exception("%s broke at %s", request.id, getattr(request.resolver_match, "route", "-"))
+            route = getattr(getattr(request, "resolver_match", None), "route", "-")
+            log.error("%s broke at %s", request.id, route, exc_info=error)
             return broken(request)
         return answer(request, refusal)
 
@@ -130,7 +157,7 @@ def broken(request: Any) -> HttpResponse:
 
     if request.path.startswith("/api/"):
         sentence = f"Something broke on our side. Nothing was saved. Tell the registrar the code {request.id}."
-        return problem(request, Refusal(sentence), status=500, title="Something broke on our side")
+        return problem(request, Broken(sentence))
     return HttpResponse(render_to_string("look/errors/500.html", {"code": request.id}), status=500)
 
 

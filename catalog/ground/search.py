@@ -115,10 +115,11 @@ def _word_ids(words: list[str]) -> dict[str, int]:
     return known
 
 
-def _beginning_with(word: str) -> Q:
+def beginning_with(column: str, text: str) -> Q:
+    """Rows whose column begins so, in the way that this database's index serves."""
     if connection.vendor == "sqlite":
-        return Q(text__gte=word, text__lt=word + "\U0010ffff")
-    return Q(text__startswith=word)
+        return Q(**{f"{column}__gte": text, f"{column}__lt": text + "\U0010ffff"})
+    return Q(**{f"{column}__startswith": text})
 
 
 def words_like(word: str, *, public: bool = False, most: int = 12) -> list[int]:
@@ -129,7 +130,7 @@ def words_like(word: str, *, public: bool = False, most: int = 12) -> list[int]:
     known = _known(public)
     if word.isdigit() and (whole := list(known.filter(text=word).values_list("pk", flat=True))):
         return whole
-    exact = list(known.filter(_beginning_with(word)).order_by("text").values_list("pk", flat=True)[:200])
+    exact = list(known.filter(beginning_with("text", word)).order_by("text").values_list("pk", flat=True)[:200])
     return exact or [pk for pk, _ in _near(word, public)[:most]]
 
 
@@ -167,7 +168,9 @@ def misspelt(text: str, *, public: bool = False) -> dict[str, list[str]]:
     """Of what was typed the words that no word begins with, each with what it may have been meant for. At most 8 are looked at."""
     found = {}
     for word in words_of(text)[:8]:
-        if not _known(public).filter(_beginning_with(word)).exists() and (near := did_you_mean(word, public=public)):
+        if not _known(public).filter(beginning_with("text", word)).exists() and (
+            near := did_you_mean(word, public=public)
+        ):
             found[word] = near
     return found
 

@@ -7,7 +7,6 @@ account signed in before. Beside it each network and each account are counted ov
 from __future__ import annotations
 
 import hashlib
-import ipaddress
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
@@ -16,6 +15,7 @@ from django.conf import settings
 from django.utils import timezone
 from django.utils.crypto import salted_hmac
 
+from catalog.ground.limits import network_of
 from catalog.ground.problems import refusal_with
 from catalog.ground.refusal import Refusal
 from catalog.ground.search import fold
@@ -53,18 +53,6 @@ class Corner:
 def hashed(*parts: str) -> str:
     """A name for a counter that tells nobody whose it is."""
     return salted_hmac("undercast.slowing", "\n".join(parts), algorithm="sha256").hexdigest()
-
-
-def network_of(request: Any) -> str:
-    """The asker's network: /24 of IPv4, /64 of IPv6."""
-    said = request.META.get("REMOTE_ADDR") or "127.0.0.1"
-    try:
-        address = ipaddress.ip_address(said)
-    except ValueError:
-        return said
-    if isinstance(address, ipaddress.IPv6Address) and address.ipv4_mapped:
-        address = address.ipv4_mapped
-    return str(ipaddress.ip_network(f"{address}/{24 if address.version == 4 else 64}", strict=False))
 
 
 def device_digest(cookie: str, account: Account) -> str:

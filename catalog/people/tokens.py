@@ -9,6 +9,7 @@ from django.db.models import Q
 from django.utils import timezone
 
 from catalog.ground.collection import today
+from catalog.ground.limits import network_of
 from catalog.ground.problems import refusal_with
 from catalog.ground.refusal import Refusal
 from catalog.ground.roles import HOUSE, VISITOR, Actor
@@ -16,7 +17,6 @@ from catalog.people.actions.tokens import revoke_shown_token
 from catalog.people.doorkeeper import actor_for, scope_of
 from catalog.people.models import Token
 from catalog.people.shown_once import digest_of, is_token, new_token, tokens_in
-from catalog.people.slowing import network_of
 
 __all__ = ["actor_of_token", "new_token", "revoke_shown"]
 

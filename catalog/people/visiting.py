@@ -9,10 +9,10 @@ from django.contrib.auth.signals import user_logged_in, user_logged_out
 from django.dispatch import receiver
 from django.utils import timezone
 
+from catalog.ground.limits import network_of
 from catalog.ground.roles import HOUSE
 from catalog.people import rules
 from catalog.people.actions import visits
-from catalog.people.slowing import network_of
 
 _BEGAN, _SEEN = "visit_began", "visit_seen"
 _SEEN_EVERY_S = 300

@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 
 from catalog.ground.http import Asked, page, refusals_on
+from catalog.ground.limits import network_of
 from catalog.ground.problems import refusal_with
 from catalog.ground.roles import HOUSE
 from catalog.people import slowing
@@ -71,14 +72,14 @@ def _inviter(found: Invitation) -> str:
 
 def _few_unknown(request: HttpRequest) -> None:
     """A network that tried ten links that are none of ours within a minute waits."""
-    counter = slowing.hashed("links", slowing.network_of(request))
+    counter = slowing.hashed("links", network_of(request))
     if not slowing.few_enough(counter, UNKNOWN_LINKS_A_MINUTE, slowing.MINUTE):
         raise refusal_with(429, "Too many links that are none of ours. Wait a minute.", retry_after=60)
 
 
 def _gone(request: Any) -> HttpResponse:
     """Unknown, used, taken back or over: the same page."""
-    count_one(slowing.hashed("links", slowing.network_of(request)), slowing.MINUTE)
+    count_one(slowing.hashed("links", network_of(request)), slowing.MINUTE)
     registrar = first_registrar()
     facts = {"registrar": registrar.person.name if registrar else ""}
     return secret_page(render(request, "people/link_gone.html", facts, status=404))

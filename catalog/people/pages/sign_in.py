@@ -13,6 +13,7 @@ from django.http import HttpResponse, HttpResponseRedirect, JsonResponse
 from django.shortcuts import render
 
 from catalog.ground.http import Asked, page
+from catalog.ground.limits import network_of
 from catalog.ground.roles import HOUSE
 from catalog.people import factors, slowing, visiting
 from catalog.people.actions import ask_reset
@@ -109,7 +110,7 @@ def reset(request: Asked) -> HttpResponse:
     form = ResetForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         with tries_on(form):
-            counter = slowing.hashed("resets", slowing.network_of(request))
+            counter = slowing.hashed("resets", network_of(request))
             if count_one(counter, slowing.HOUR) > RESETS_AN_HOUR:
                 raise slowing.slowed(3600, RESETS_AN_HOUR)
             ask_reset(HOUSE, form.cleaned_data["name"])

@@ -32,7 +32,8 @@ class CastFilter(django_filters.FilterSet):
 
     @classmethod
     def known(cls) -> set[str]:
-        return set(cls.base_filters) | {c.name for c in columns() if c.facet}
+        more = {c.narrows[0] for c in columns() if c.narrows}
+        return set(cls.base_filters) | more | {c.name for c in columns() if c.facet}
 
     def filter_queryset(self, queryset: QuerySet[Any]) -> QuerySet[Any]:
         rows = super().filter_queryset(queryset)
@@ -40,6 +41,8 @@ class CastFilter(django_filters.FilterSet):
             values = _values(self.data, column.name)
             if column.facet and values:
                 rows = rows.filter(**{f"{column.column}__in": values})
+            if column.narrows and (said := _values(self.data, column.narrows[0])):
+                rows = column.narrows[1](rows, said)
         return rows
 
     @property

@@ -6,7 +6,7 @@ from typing import Any
 
 from catalog.casts import reads
 from catalog.casts.models import Cast, Piece
-from catalog.casts.subject import Subject, panels, rests_on, standing_of
+from catalog.casts.subject import Subject, panels, piece_panels, rests_on, standing_of
 from catalog.ground.asks import Event, Panel, history_of
 from catalog.ground.roles import Actor
 
@@ -53,9 +53,11 @@ def _ask(key: str, question: str, shown: list[Panel]) -> dict[str, Any]:
 def piece_facts(reader: Actor, piece: Piece) -> dict[str, Any]:
     """What the page of a piece shows: as a cast, shorter."""
     past: list[Event] = sorted(history_of(reader, piece), key=lambda e: e.at, reverse=True)
+    shown = piece_panels(reader, piece)
     return {
         "piece": piece,
         "cast": piece.cast,
+        "asks": [ask for key, question in QUESTIONS if (ask := _ask(key, question, shown))["panels"]],
         "children": list(piece.children.order_by("sort")),
         "formers": list(piece.former_numbers.all()),
         "past": past[:_NEWEST],

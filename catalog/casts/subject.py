@@ -35,7 +35,8 @@ class Subject:
 class ListColumn:
     """What a room adds to the list of casts: an annotation, and with it a filter, counts, a sort key, a head and a value.
 
-    `annotate` must not multiply rows; the whole list stays one query whatever the rooms.
+    `annotate` must not multiply rows; the whole list stays one query whatever the rooms. `narrows`: one filter more,
+    its name and what it does with the values said.
     """
 
     name: str
@@ -44,11 +45,15 @@ class ListColumn:
     column: str
     facet: Facet | None = None
     value: Callable[[Any], Any] | None = None
+    narrows: tuple[str, Callable[[QuerySet[Any], list[str]], QuerySet[Any]]] | None = None
 
 
 # deeds, not acts: lend, move, break, treat, touch, mount, dispose, publish, accession
 what_hinders: Ask[[Subject, str], Reason] = Ask("what stands in the way of doing this with it?")
+# the same of many things at once (a crate and all in it), for deeds that are done so: move; a few queries a room
+what_hinders_any: Ask[[list[Subject], str], Reason] = Ask("what stands in the way of doing this with any of these?")
 panels: Ask[[Actor, Cast], Panel] = Ask("what does this room show on the page of a cast?")
+piece_panels: Ask[[Actor, Piece], Panel] = Ask("what does this room show on the page of a piece?")
 columns: Ask[[], ListColumn] = Ask("what does this room add to the list of casts?")
 # (key of the cast, name of the fact, its value); one query a room; `at` None is now
 facts: Ask[[Actor, list[Cast], datetime | None], tuple[int, str, Any]] = Ask(

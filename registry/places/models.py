@@ -61,19 +61,30 @@ class Place(Record):
         return f"/places/{self.code}/"
 
     def search_entries(self) -> list[Found]:
+        """Found by its code, its name and the names of what it stands in; a container is not: it moves."""
+        above = [] if self.movable else _names_above(self)
         return [
             Found(
                 "place",
                 self.pk,
-                f"{self.name}",
+                self.name,
                 self.href,
                 number=self.code,
-                hint=self.get_kind_display(),
-                words=self.kind,
+                hint=" · ".join([self.get_kind_display(), *above[:1]]),
+                words=f"{self.kind} {' '.join(above)}",
                 notes=f"{self.fitness} {self.note}",
                 weight=5,
             )
         ]
+
+
+def _names_above(place: Place) -> list[str]:
+    """Names of what a place stands in, nearest first, as far as the next container."""
+    names: list[str] = []
+    while place.parent is not None and not place.movable and len(names) < 6:
+        place = place.parent
+        names.append(place.name)
+    return names
 
 
 class Movement(Fact):
@@ -104,6 +115,21 @@ class Movement(Fact):
             )
         ]
 
+    @property
+    def thing(self) -> Cast | Piece | Place:
+        """What was moved."""
+        found = self.container or self.piece or self.cast
+        assert found is not None
+        return found
+
+    @property
+    def number(self) -> str:
+        return str(self.thing)
+
+    @property
+    def href(self) -> str:
+        return f"/movements/{self.pk}/"
+
 
 class Placement(Record):
     """Where a cast or one piece of it is now, and where it belongs. A piece without one is where its cast is."""
@@ -131,6 +157,10 @@ class Placement(Record):
                 violation_error_message="A piece is in one place.",
             ),
         ]
+
+    @property
+    def thing(self) -> Cast | Piece:
+        return self.piece or self.cast
 
 
 class Custody(Fact):

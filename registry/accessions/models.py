@@ -11,7 +11,7 @@ from catalog.ground.records import Fact, Record
 from catalog.ground.search import Found
 from catalog.media.models import Document
 from catalog.people.models import Account, Person
-from registry.accessions.states import HOWS, STATES, TITLE_STATES, WAYS
+from registry.accessions.states import CHIPS, HOWS, STATES, TITLE_STATES, WAYS
 
 __all__ = [
     "Accession",
@@ -111,6 +111,11 @@ class EntryObject(Record):
                 violation_error_message="Name the cast that it is the same as.",
             ),
         ]
+
+    @property
+    def chip(self) -> str:
+        """How the word of its state looks."""
+        return CHIPS.get(self.state, "")
 
 
 class Acquisition(Record):

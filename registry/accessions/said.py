@@ -79,13 +79,14 @@ class DecisionSaid:
 
 @dataclass(frozen=True)
 class TitleSaid:
-    """A state of title, its day, and its paper: a document, or words about where it lies. `passed_on` is EDTF."""
+    """A state of title, its day, and its paper: a document, an `upload` of it, or words about where it lies. `passed_on` is EDTF."""
 
     state: str
     on: date | None = None
     passed_on: str = ""
     document: Any = None
     paper_words: str = ""
+    upload: Any = None
     ground: str = ""
     minute: str = ""
     said_by: Any = None
@@ -97,6 +98,8 @@ class AccessionSaid:
 
     title: str = ""
     title_paper: str = ""
+    description: str = ""
+    n_parts: int | None = None
     case: CaseSaid | None = None
     decided: DecisionSaid | None = None
     on: date | None = None
@@ -121,6 +124,7 @@ class TranscribedSaid:
     sure: str = "yes"
     parts: int | None = None
     scan: Any = None
+    upload: Any = None
     read_by: Any = None
     cast: Any = None
     gone: bool = False

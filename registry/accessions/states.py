@@ -43,6 +43,9 @@ STATES: dict[str, str] = {
     "job": "a job for others",
 }
 
+# how the chip of a state looks
+CHIPS = {"proposed": "wants", "accepted": "wants", "refused": "wants", "given back": "gone", "same as another": "gone"}
+
 # without an outcome yet; older than the collection's days they are today's work
 OPEN = ("entered", "proposed", "accepted")
 # ours to hand on, and not gone: these can still go back

@@ -173,7 +173,7 @@ def state_title(actor: Actor, cast: Cast, said: TitleSaid) -> Title:
     cast = hold_cast(cast.pk)
     _refuse_decider(actor, cast)
     before = title_now(cast)
-    made = write_title(cast, said)
+    made = write_title(actor, cast, said)
     numbered = Accession.objects.filter(cast=cast).first()
     if numbered and (before is None or before.state != made.state):
         members = {"number": numbered.number, "title": made.state, "was": before.state if before else None}
@@ -190,10 +190,19 @@ def _refuse_decider(actor: Actor, cast: Cast) -> None:
         raise NotAllowed("Title is not written by who decided the case. Another registrar has to do it.")
 
 
-def write_title(cast: Cast, said: TitleSaid) -> Title:
+def write_title(actor: Actor, cast: Cast, said: TitleSaid) -> Title:
     """One state of title of a held cast. Earlier ones stay."""
     before = title_now(cast)
     refuse_if(rules.wrong_title(said, today=today(), now=before.state if before else ""), Refusal)
     made = Title(cast=cast, state=said.state, on=said.on or today(), passed_on=said.passed_on, document=said.document)
     made.paper_words, made.ground, made.said_by = said.paper_words.strip(), said.ground.strip(), said.said_by
+    if said.upload:
+        made.document = keep_paper(actor, "title", said.paper_words or "title paper", said.upload, cast)
     return store(made)
+
+
+def keep_paper(actor: Actor, kind: str, what: str, upload: Any, cast: Cast | None) -> Any:
+    """The paper as a photograph or PDF, kept byte for byte."""
+    from catalog.media.actions import keep_document
+
+    return keep_document(actor, kind=kind, what=what[:300], upload=upload, cast=cast)

@@ -7,7 +7,7 @@ from typing import Any
 
 from django.db.models import QuerySet
 
-from catalog.casts.actions import hold_cast, renumber_cast
+from catalog.casts.actions import describe_cast, hold_cast, renumber_cast
 from catalog.casts.models import Cast
 from catalog.casts.numbers import give
 from catalog.ground.acting import action, store, tell
@@ -45,8 +45,9 @@ def accession(actor: Actor, cast: Cast, said: AccessionSaid, *, expected_version
     _refuse_numbered(cast)
     refuse_if(_wrong_day(said), Refusal)
     ensure_open(actor)
+    cast = _settle_words(actor, cast, said)
     _settle_case(actor, cast, said)
-    _settle_title(cast, said)
+    _settle_title(actor, cast, said)
     row = for_numbering(Cast.objects.filter(pk=cast.pk)).get()
     known = known_of(row)
     refuse_if(rules.wrong_found_title(known), Refusal)
@@ -69,6 +70,13 @@ def _wrong_day(said: AccessionSaid) -> list[Reason]:
     if said.on and said.on > today():
         return [Reason("This day has not come yet. Write the day it was taken in.", "on", said=said.on.isoformat())]
     return []
+
+
+def _settle_words(actor: Actor, cast: Cast, said: AccessionSaid) -> Cast:
+    """What the sentence of the accession says of the cast itself."""
+    changes: dict[str, Any] = {"description": said.description.strip()} if said.description.strip() else {}
+    changes |= {"n_parts": said.n_parts} if said.n_parts else {}
+    return describe_cast(actor, cast.pk, changes) if changes else cast
 
 
 def _settle_case(actor: Actor, cast: Cast, said: AccessionSaid) -> None:
@@ -94,7 +102,7 @@ def _settle_case(actor: Actor, cast: Cast, said: AccessionSaid) -> None:
         write_outside_decision(actor, cast, case, said.decided)
 
 
-def _settle_title(cast: Cast, said: AccessionSaid) -> None:
+def _settle_title(actor: Actor, cast: Cast, said: AccessionSaid) -> None:
     """The state that was said, where it is another than the one that holds. Nothing is ever made better by itself."""
     now = title_now(cast)
     if now and said.title and now.state != said.title:
@@ -102,7 +110,7 @@ def _settle_title(cast: Cast, said: AccessionSaid) -> None:
         raise Refusal(Reason(sentence, "title", f"/casts/{cast.number}/title/new/", said.title))
     if said.title and (now is None or said.title_paper):
         ground = "said at the accession"
-        write_title(cast, TitleSaid(said.title, on=said.on, paper_words=said.title_paper, ground=ground))
+        write_title(actor, cast, TitleSaid(said.title, on=said.on, paper_words=said.title_paper, ground=ground))
 
 
 def _refuse_missing(known: rules.Known) -> None:

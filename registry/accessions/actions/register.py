@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -15,7 +16,7 @@ from catalog.ground.numbers import never_below
 from catalog.ground.refusal import Hindered, Reason, Refusal, refuse_if
 from catalog.ground.roles import Actor
 from registry.accessions import line_members, rules
-from registry.accessions.actions.keeping import to_state
+from registry.accessions.actions.keeping import keep_paper, to_state
 from registry.accessions.actions.ledger import append_line, ensure_open, hold_head
 from registry.accessions.models import Accession, LedgerLine, Title
 from registry.accessions.reads.entries import object_of
@@ -29,11 +30,14 @@ def transcribe_line(actor: Actor, said: TranscribedSaid) -> LedgerLine:
     """Takes a line over from an older register: the cast keeps that number and date, and the line says which book it is from."""
     number = said.number.strip()
     refuse_if(rules.wrong_transcribed(said), Refusal)
+    _refuse_given(number)
     day = _day_in(said.date)
     cast = None if said.gone else _cast_of(actor, said, number)
     ensure_open(actor)
-    _refuse_given(number)
     _count(number)
+    if said.upload:
+        what = f"{said.book}, page {said.page or 'not named'}"
+        said = replace(said, scan=keep_paper(actor, "register page", what, said.upload, cast))
     line = append_line(actor, "transcribed", _members(actor, said, number), cast=cast)
     if cast:
         _numbered(actor, cast, said, number, day, line)

@@ -1,12 +1,14 @@
 """Queries about entries, cases and the register that pages, the API, papers and the room's answers share."""
 
 from registry.accessions.reads.entries import (
+    OBJECTS,
     entries_for_list,
     entry_at,
     object_of,
     open_objects,
     person_meant,
     refused_still_here,
+    with_objects,
 )
 from registry.accessions.reads.lacking import (
     case_of,
@@ -19,6 +21,7 @@ from registry.accessions.reads.lacking import (
     title_now,
 )
 from registry.accessions.reads.register import (
+    accessions_for_list,
     checked_last,
     correctable,
     counter_of,
@@ -43,7 +46,9 @@ from registry.accessions.reads.register import (
 from registry.accessions.reads.verifying import Verified, verify
 
 __all__ = [
+    "OBJECTS",
     "Verified",
+    "accessions_for_list",
     "case_of",
     "checked_last",
     "correctable",
@@ -79,4 +84,5 @@ __all__ = [
     "still_lacking",
     "title_now",
     "verify",
+    "with_objects",
 ]

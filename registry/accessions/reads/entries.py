@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import timedelta
 from typing import Any
 from uuid import UUID
 
-from django.db.models import Case, DateField, Exists, F, OuterRef, Prefetch, QuerySet, When
+from django.db.models import Case, DateField, Exists, F, OuterRef, Prefetch, QuerySet, When, prefetch_related_objects
 
 from catalog.casts.models import Cast
 from catalog.ground.collection import collection, today
@@ -23,21 +24,29 @@ _ABSENT = "This is not an entry of ours, or not one for your eyes."
 
 def entries_for_list(reader: Actor) -> QuerySet[Entry]:
     """Entries with their objects; `waits_since` is the day it came while one of its objects has no outcome."""
-    objects = EntryObject.objects.select_related("cast").order_by("index")
     waiting = Exists(EntryObject.objects.filter(entry=OuterRef("pk"), state__in=OPEN))
     rows = Entry.objects.select_related("from_person", "owner", "taken_in_by", "excavation")
-    return visible_to(reader, rows).annotate(
-        waiting=waiting, waits_since=Case(When(waiting, then=F("came_on")), output_field=DateField())
-    ).prefetch_related(Prefetch("objects_of", objects))  # fmt: skip
+    since = Case(When(waiting, then=F("came_on")), output_field=DateField())
+    return visible_to(reader, rows).annotate(waiting=waiting, waits_since=since)
 
 
-def entry_at(reader: Actor, number: str) -> Entry:
-    """The entry of this number, or of one of its objects' numbers. NotFound otherwise."""
+OBJECTS = Prefetch("objects_of", EntryObject.objects.select_related("cast", "same_as").order_by("index"), "things")
+
+
+def with_objects(entries: Iterable[Entry]) -> list[Any]:
+    """The same entries, their objects at hand as `things`: one query."""
+    rows = list(entries)
+    prefetch_related_objects(rows, OBJECTS)
+    return rows
+
+
+def entry_at(reader: Actor, number: str) -> Any:
+    """The entry of this number, its objects at hand as `things`. NotFound otherwise."""
     rows = entries_for_list(reader)
     entry = rows.filter(number__iexact=number).first()
     if entry is None:
         raise NotFound(_ABSENT)
-    return entry
+    return with_objects([entry])[0]
 
 
 def object_of(cast: Cast) -> EntryObject | None:
@@ -68,8 +77,3 @@ def person_meant(words: str) -> Person | None:
         return Person.objects.filter(uid=UUID(said)).first() if len(said) == 36 else person_named(said)
     except ValueError:
         return person_named(said)
-
-
-def neighbours(entry: Any) -> list[EntryObject]:
-    """All objects of an entry, in order, each with its cast."""
-    return list(EntryObject.objects.select_related("cast").filter(entry=entry).order_by("index"))

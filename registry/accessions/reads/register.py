@@ -9,7 +9,8 @@ from datetime import datetime
 from typing import Any
 
 from django.conf import settings
-from django.db.models import QuerySet
+from django.db.models import F, OuterRef, QuerySet, Subquery, Value
+from django.db.models.functions import Coalesce
 
 from catalog.casts.numbers import give
 from catalog.ground import say
@@ -21,7 +22,7 @@ from catalog.ground.roles import Actor
 from catalog.ground.sight import visible_to
 from catalog.people.models import Person
 from registry.accessions.line_members import CORRECTABLE, KINDS, in_words, origin_of
-from registry.accessions.models import LedgerHead, LedgerLine
+from registry.accessions.models import Accession, LedgerHead, LedgerLine, Title
 from registry.accessions.seal import EMPTY, Proof, Tree, seal_words, sides
 
 CHECK = "verify register"
@@ -60,6 +61,15 @@ def members_of(line: LedgerLine) -> dict[str, Any]:
 def lines_for_list(reader: Actor) -> QuerySet[LedgerLine]:
     """Lines with what a row of the register shows."""
     return visible_to(reader, LedgerLine.objects.select_related("cast", "source"))
+
+
+def accessions_for_list(reader: Actor) -> QuerySet[Accession]:
+    """Accessions with their line, the state of title that holds and the entry's number."""
+    newest = Title.objects.filter(cast=OuterRef("cast")).order_by("-pk").values("state")[:1]
+    rows = Accession.objects.select_related("line", "by", "cast")
+    return visible_to(reader, rows).annotate(
+        title_state=Coalesce(Subquery(newest), Value("")), entry_number=F("cast__entry_object__entry__number")
+    )
 
 
 def line_at(reader: Actor, n: int | str) -> LedgerLine:

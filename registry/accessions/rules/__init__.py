@@ -1,6 +1,6 @@
 """What hinders an entry, a decision, a number, a line, an exit. Pure: facts in, sentences out."""
 
-from registry.accessions.rules.coming_in import hinders_step, wrong_entry, wrong_exit, wrong_object
+from registry.accessions.rules.coming_in import hinders_step, money_in, wrong_entry, wrong_exit, wrong_object
 from registry.accessions.rules.keeping import (
     hinders_deciding,
     same_name,
@@ -33,6 +33,7 @@ __all__ = [
     "hinders_step",
     "lacks",
     "missing_for_number",
+    "money_in",
     "names_a_place",
     "same_name",
     "wrong_case",

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from datetime import date
+from decimal import Decimal
 
 from catalog.ground.refusal import Reason
 from registry.accessions.said import EntrySaid, ExitSaid, ObjectSaid
@@ -41,6 +43,17 @@ def wrong_entry(said: EntrySaid, *, today: date) -> list[Reason]:
     if said.value is not None and said.value < 0:
         found.append(Reason("A value cannot be below zero.", "value", said=str(said.value)))
     return found + _wrong_parts(said.parts) + _too_long(said) + _wrong_tags(said.former_numbers)
+
+
+def money_in(text: str, currency: str) -> tuple[Decimal, str]:
+    """`250`, `1 250,50 EUR` -> amount and ISO 4217 code; ValueError with what to write."""
+    said = re.fullmatch(r"\s*([0-9][0-9 \u00a0\u202f]*)(?:([.,])([0-9]{1,4}))?\s*([A-Za-z]{3})?\s*", text)
+    if said is None:
+        raise ValueError(f"“{text[:40]}” is not an amount. Write it in figures, such as 250 {currency}.")
+    whole, sign, part, code = said.groups()
+    if sign and len(part) == 3:
+        raise ValueError(f"“{text[:40]}” can be read in two ways. Write it without a sign between the thousands.")
+    return Decimal(f"{re.sub(r'[^0-9]', '', whole)}.{part or 0}"), (code or currency).upper()
 
 
 def wrong_object(said: ObjectSaid) -> list[Reason]:

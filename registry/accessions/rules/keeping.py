@@ -86,9 +86,10 @@ def wrong_title(said: TitleSaid, *, today: date, now: str = "") -> list[Reason]:
     found = []
     if said.on and said.on > today:
         found.append(Reason("This day has not come yet.", "on", said=said.on.isoformat()))
-    if now and now == said.state and not (said.document or said.paper_words):
+    papers = said.document or said.upload or said.paper_words.strip()
+    if now and now == said.state and not papers:
         found.append(Reason(f"Title is {now} already. Add a paper to it, or write another state.", "title"))
-    if now and now != said.state and not (said.ground.strip() or said.document or said.paper_words.strip()):
+    if now and now != said.state and not (said.ground.strip() or papers):
         found.append(Reason("Write what shows it: the new evidence, or the paper.", "ground"))
     if len(said.paper_words) > 300:
         found.append(Reason("Shorten this to 300 letters.", "paper"))

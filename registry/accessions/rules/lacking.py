@@ -78,6 +78,24 @@ class Lack:
     way: str = ""
     holds_up: bool = False
 
+    @property
+    def act(self) -> str:
+        """The act by which it is mended: its way is offered to whom that act is allowed."""
+        return "acquisition.decide" if self.href.endswith("/decision/") else _MENDS.get(self.key, "record.read")
+
+
+_MENDS = {
+    **dict.fromkeys(("description", "parts", "material", "mass", "excavation"), "cast.describe"),
+    **dict.fromkeys(("decision", "search"), "acquisition.propose"),
+    **dict.fromkeys(("permit", "consent"), "excavation.write"),
+    "title": "accession.do",
+    "title paper": "title.change",
+    "source": "entry.make",
+    "animal": "determination.propose",
+    "photograph": "photo.add",
+    "place": "move.do",
+}
+
 
 def lacks(known: Known) -> list[Lack]:
     """All that is looked at for a number: what holds it up first, then what may be stated."""

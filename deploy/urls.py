@@ -6,6 +6,7 @@ from importlib.util import find_spec
 from django.urls import URLPattern, URLResolver, include, path
 from rest_framework.routers import SimpleRouter
 
+import catalog.ground.converters  # noqa: F401  the parts that addresses are made of
 from catalog.apps import ROOMS as CATALOG
 from registry.apps import ROOMS as REGISTRY
 

@@ -1,23 +1,8 @@
 """Addresses of casts and pieces."""
 
-from django.urls import path, register_converter
+from django.urls import path
 
 from catalog.casts import api, pages
-
-
-class Number:
-    """A number of a thing: it has a digit, so no deed is ever taken for one."""
-
-    regex = "[^/]*[0-9][^/]*"
-
-    def to_python(self, value: str) -> str:
-        return value
-
-    def to_url(self, value: str) -> str:
-        return value
-
-
-register_converter(Number, "number")
 
 PAGES = [
     path("casts/", pages.casts, name="casts"),

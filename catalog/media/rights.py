@@ -15,11 +15,17 @@ RIGHTS: list[tuple[str, str]] = [
     ("http://rightsstatements.org/vocab/UND/1.0/", "Copyright not settled"),
 ]
 _WORDS = dict(RIGHTS)
+_SHORT = {"CC BY 4.0": RIGHTS[0][0], "CC0": RIGHTS[1][0], "CC0 1.0": RIGHTS[1][0]}
 
 
 def rights_words(address: str) -> str:
     """The statement in words; the address itself where it is not on the list."""
     return _WORDS.get(address, address)
+
+
+def address_of(said: str) -> str:
+    """The address for a short name such as `CC BY 4.0`; what else was said stays as it is."""
+    return _SHORT.get(said.strip(), said.strip())
 
 
 def is_licence(address: str) -> bool:

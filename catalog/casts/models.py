@@ -142,20 +142,25 @@ class Cast(Record):
         )
         if not self.published_on:
             return [staff]
-        return [
-            staff,
-            Found(
-                "cast",
-                self.pk,
-                f"{common or self.animal or 'Cast'}",
-                self.href,
-                number=self.number,
-                hint=self.material,
-                words=f"{self.animal} {common} {self.material}",
-                public=True,
-                weight=10,
-            ),
-        ]
+        return [staff, self._public_entry(common)]
+
+    def _public_entry(self, common: str) -> Found:
+        """What visitors find it by: names, and what the rooms above tell them."""
+        from catalog.casts.subject import public_facts  # stands above this file
+
+        told = {name: value for _, name, value in public_facts([self])}
+        return Found(
+            "cast",
+            self.pk,
+            told.get("title") or common or self.animal or "Cast",
+            self.href,
+            number=self.number,
+            hint=" · ".join(p for p in (common or self.animal, self.material) if p),
+            words=f"{self.animal} {common} {self.material} {told.get('seen_at', '')}",
+            notes=told.get("story", ""),
+            public=True,
+            weight=10,
+        )
 
 
 class OldNumber(Fact):

@@ -43,6 +43,10 @@ class Taxon(Record):
     def __str__(self) -> str:
         return self.name
 
+    @property
+    def href(self) -> str:
+        return f"/taxa/{self.pk}/"
+
     def search_entries(self) -> list[Found]:
         title = f"{self.common_name}, {self.name}" if self.common_name else self.name
         return [
@@ -50,7 +54,7 @@ class Taxon(Record):
                 "taxon",
                 self.pk,
                 title,
-                f"/taxa/{self.pk}/",
+                self.href,
                 hint=self.family,
                 words=f"{self.group} {self.family} {self.author}",
             )

@@ -16,15 +16,6 @@ from registry.places import reads
 from registry.places.models import Custody, Placement
 
 
-class LazyNames(dict[str, str]):
-    """Names of places by their codes, read when the first is asked for: a list that shows none asks for none."""
-
-    def get(self, key: str, default: Any = None) -> Any:
-        if not self:
-            self.update(reads.codes_and_names())
-        return super().get(key, default)
-
-
 def _with_place(rows: QuerySet[Cast], reader: Actor) -> QuerySet[Cast]:
     placed = Placement.objects.filter(cast=OuterRef("pk"), piece__isnull=True)
     return rows.annotate(
@@ -54,7 +45,7 @@ def place_and_holder() -> list[ListColumn]:
             head="Place",
             annotate=_with_place,
             column="place_code",
-            facet=Facet("place", "place_code", "Where?", LazyNames()),
+            facet=Facet("place", "place_code", "Where?", reads.LazyNames()),
             value=lambda row: f"{row.place_name}, {row.place_code}" if row.place_code else "",
             narrows=("within", _in_places),
         ),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from typing import Any
+from uuid import UUID
 
 from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils import timezone
@@ -11,10 +12,11 @@ from django.utils import timezone
 from catalog.casts.models import Cast
 from catalog.casts.subject import Subject
 from catalog.ground.collection import local, today
-from catalog.ground.refusal import NotFound
+from catalog.ground.refusal import NotFound, Reason, Refusal
 from catalog.ground.roles import Actor, may
 from catalog.ground.sight import visible_to
 from catalog.people.models import Person
+from catalog.people.reads import person_named
 from registry.places import rules
 from registry.places.models import Movement, Place, Placement
 from registry.places.reads.contents import sum_in
@@ -113,6 +115,26 @@ def who_moved(moved: Movement) -> str:
     if moved.by:
         return moved.by.name
     return str(moved.written_by.person) if moved.written_by else ""
+
+
+def person_said(reader: Actor, text: str, field: str) -> Person:
+    """The person that a form or the API was sent, by name, public id or key: a Refusal that names the field where there is none."""
+    said, rows = text.strip(), visible_to(reader, Person.objects.all())
+    if said.isascii() and said.isdigit() and len(said) < 12:
+        found = rows.filter(pk=int(said)).first()
+    else:
+        found = rows.filter(uid=said).first() if _is_uid(said) else person_named(said)
+    if found is None:
+        sentence = f"“{said[:60]}” is not one person on record here. Write the whole name, or put them on record first."
+        raise Refusal(Reason(sentence, field, "/people/new/", said[:60]))
+    return found
+
+
+def _is_uid(text: str) -> bool:
+    try:
+        return len(text) == 36 and bool(UUID(text))
+    except ValueError:
+        return False
 
 
 def me(reader: Actor) -> Person | None:

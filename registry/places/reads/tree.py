@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from typing import Any
 
 from django.db import connection
 from django.db.models import Count, QuerySet
@@ -111,6 +112,19 @@ def paths() -> dict[int, str]:
     return done
 
 
+def code_paths() -> dict[int, list[str]]:
+    """Codes from the outermost place down, of every place, in one query."""
+    rows = {pk: (code, parent) for pk, code, parent in Place.objects.values_list("pk", "code", "parent_id")}
+
+    def path(pk: int | None, depth: int = 0) -> list[str]:
+        if pk is None or depth > 50:
+            return []
+        code, parent = rows[pk]
+        return [*path(parent, depth + 1), code]
+
+    return {pk: path(pk) for pk in rows}
+
+
 def within(place: Place) -> list[int]:
     """Keys of this place and all places in it, at any depth."""
     with connection.cursor() as cursor:
@@ -162,3 +176,12 @@ def codes_and_names() -> dict[str, str]:
     """`B-3` -> `Shelf 3, B-3`: words for filters, in one query."""
     rows: Iterable[tuple[str, str]] = Place.objects.values_list("code", "name")
     return {code: f"{name}, {code}" for code, name in rows}
+
+
+class LazyNames(dict[str, str]):
+    """Names of places by their codes, read when the first is asked for: a list that shows none asks for none."""
+
+    def get(self, key: str, default: Any = None) -> Any:
+        if not self:
+            self.update(codes_and_names())
+        return super().get(key, default)

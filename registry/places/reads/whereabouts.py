@@ -30,6 +30,14 @@ def thing_meant(reader: Actor, text: str) -> Subject | Place:
     return place_coded(reader, text) or subject_of(reader, text)
 
 
+def subject_meant(reader: Actor, text: str) -> Subject | None:
+    """The cast or piece that a text means; None where it means none."""
+    try:
+        return subject_of(reader, text)
+    except NotFound:
+        return None
+
+
 def thing_said(reader: Actor, text: str, field: str = "what") -> Subject | Place:
     """As `thing_meant`, for what a form or the API was sent: a Refusal that names the field."""
     try:

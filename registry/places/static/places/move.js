@@ -1,0 +1,48 @@
+// The page that moves things (form[data-moves]): what is to be minded is shown as soon as the thing or the place is named,
+// and a scan leads on: from the thing to the place, from the place to the act. Into one place, each scan is one movement.
+
+const form = document.querySelector("form[data-moves]");
+const what = form.elements.what;
+const to = form.elements.to;
+const scanning = "scanning" in form.elements;
+const named = (field) => {
+  const chosen = form.elements[`${field.name}_value`];
+  return chosen?.value && form.elements[`${field.name}_was`].value === field.value ? chosen.value : field.value.trim();
+};
+
+let asked = "";
+
+async function tell() {
+  const query = new URLSearchParams({ of: named(what), to: named(to) });
+  if (!named(what) || String(query) === asked) return;
+  asked = String(query);
+  try {
+    const answer = await fetch(`/movements/new/?${query}`, { headers: { Accept: "text/html" } });
+    if (!answer.ok || answer.redirected || String(query) !== asked) return;
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    for (const id of ["about"]) document.getElementById(id).replaceChildren(...page.getElementById(id).childNodes);
+  } catch {
+    asked = ""; // without signal the act itself says what stands in its way, when it is sent
+  }
+}
+
+function onScan(event) {
+  if (!event.detail.number) return;
+  event.preventDefault();
+  const field = event.target;
+  field.value = event.detail.number;
+  field.dispatchEvent(new Event("input", { bubbles: true }));
+  document.getElementById("said").textContent = `Read ${event.detail.number}`;
+  tell();
+  const empty = [what, to].find((one) => !one.value.trim());
+  if (empty) empty.focus();
+  else if (scanning && field === what) form.requestSubmit();
+  else form.querySelector("#acts button").focus();
+}
+
+for (const field of [what, to]) {
+  field.addEventListener("undercast:scanned", onScan);
+  field.addEventListener("undercast:chosen", tell);
+  field.addEventListener("change", tell);
+}
+if (!form.querySelector("[aria-invalid=true]")) (what.value.trim() ? to.value.trim() ? null : to : what)?.focus();

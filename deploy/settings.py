@@ -163,7 +163,7 @@ STORAGES = {
     "staticfiles": {
         "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"
         if _plain
-        else "whitenoise.storage.CompressedManifestStaticFilesStorage"
+        else "deploy.static.Packed"
     },
 }
 if _bucket := os.environ.get("UNDERCAST_S3_BUCKET"):
@@ -177,6 +177,8 @@ if _bucket := os.environ.get("UNDERCAST_S3_BUCKET"):
             "querystring_auth": True,
         },
     }
+# the proxy's inner address of the data folder, where it hands kept files out itself (X-Accel-Redirect)
+ACCEL = os.environ.get("UNDERCAST_ACCEL", "")
 WHITENOISE_USE_FINDERS = _plain
 WHITENOISE_AUTOREFRESH = False
 FILE_UPLOAD_TEMP_DIR = DATA / "incoming"

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from catalog.casts import reads
 from catalog.casts.models import Cast, Determination, Piece
+from catalog.casts.rules import LABELS, TOLD_ELSEWHERE
 from catalog.casts.subject import Standing, panels, standing_of
 from catalog.ground import say
 from catalog.ground.asks import Bearer, Duty, Event, Panel, bearer_of, history_of, todays_work
-from catalog.ground.past import as_events, changes_of
+from catalog.ground.past import Change, as_events, changes_of
 from catalog.ground.refusal import NotFound
 from catalog.ground.roles import Actor, may
 
@@ -41,23 +43,23 @@ def in_care(reader: Actor, cast: Cast) -> list[Standing]:
 
 @history_of.answer
 def changes_of_a_cast(reader: Actor, record: Any) -> list[Event]:
+    """Its descriptions, determinations and numbers; what another act tells of is not told twice."""
     if not isinstance(record, Cast):
         return []
-    events = as_events(changes_of(record, most=30), "Description")
+    events = as_events(
+        [c for c in map(_own, changes_of(record, LABELS, most=30)) if c.first or c.fields], "Description"
+    )
     for d in record.determinations.all():
-        events.append(
-            Event(
-                at=d.created_at,
-                sentence=f"Determined as {d}: {d.get_ground_display()}.",
-                kind="exam",
-                who=str(d.by or ""),
-            )
-        )
-    for old in record.old_numbers.all():
-        events.append(
-            Event(at=old.written_at, sentence=f"Number {old.number} became {record.number} or another.", kind="reg")
-        )
+        sentence = f"Determined as {d}: {d.get_ground_display()}."
+        events.append(Event(at=d.created_at, sentence=sentence, kind="exam", who=str(d.by or "")))
+    olds = sorted(record.old_numbers.all(), key=lambda o: o.written_at)
+    for old, new in zip(olds, [o.number for o in olds[1:]] + [record.number] * bool(olds), strict=True):
+        events.append(Event(at=old.written_at, sentence=f"{old.number} became {new}.", kind="reg"))
     return events
+
+
+def _own(change: Change) -> Change:
+    return replace(change, fields=tuple(f for f in change.fields if f[0] not in TOLD_ELSEWHERE))
 
 
 @history_of.answer

@@ -6,6 +6,7 @@ from typing import Any
 
 from catalog.casts.models import MASS_STATES, MATERIALS, Cast, Determination
 from catalog.casts.reads import subject_of
+from catalog.casts.rules import LABELS
 from catalog.excavations.models import Excavation
 from catalog.ground import fields as f
 from catalog.ground.refusal import Refusal
@@ -14,36 +15,6 @@ from catalog.ground.sight import visible_to
 from catalog.people.models import Person
 from catalog.taxa.models import Taxon
 
-LABELS = {
-    "kind": "What it is",
-    "description": "In a line",
-    "material": "Material",
-    "material_words": "Material, closer",
-    "method": "Way of making",
-    "animal_words": "Animal, as first said",
-    "excavation": "Excavation",
-    "original": "Replica of",
-    "made_on": "Made on",
-    "n_parts": "Number of parts",
-    "mass_g": "Mass, g",
-    "mass_u_g": "Uncertainty of the mass, g",
-    "mass_state": "State when weighed",
-    "mass_said": "Mass as typed",
-    "length_mm": "Length, mm",
-    "width_mm": "Width, mm",
-    "height_mm": "Height, mm",
-    "fragile": "Fragile",
-    "handling": "How to handle it",
-    "hazards": "Hazards",
-    "extent": "How much of the nest",
-    "note": "Notes",
-    "taxon": "Animal",
-    "qualifier": "Qualifier",
-    "number": "Number",
-    "year": "Year",
-    "closed_as": "Closed as",
-    "published_on": "Published on",
-}
 _AMOUNTS = ("mass", "length", "width", "height")
 
 

@@ -7,27 +7,14 @@ from django.db import models
 from django.db.models import F, Q
 from django.db.models.functions import Upper
 
-from catalog.excavations.models import Excavation, Lift
+from catalog.excavations.models import MATERIALS, Excavation, Lift
 from catalog.ground.records import Fact, Record
 from catalog.ground.search import Found
 from catalog.people.models import Account, Person
 from catalog.taxa.models import Taxon
 
-__all__ = ["Cast", "CastPerson", "Determination", "FormerNumber", "OldNumber", "Piece"]
+__all__ = ["MATERIALS", "Cast", "CastPerson", "Determination", "FormerNumber", "OldNumber", "Piece"]
 
-MATERIALS = [
-    "plaster",
-    "wax",
-    "polyester resin",
-    "epoxy",
-    "silicone-cast resin",
-    "zinc",
-    "aluminium",
-    "lead",
-    "expanding foam",
-    "other",
-    "unknown",
-]
 MASS_STATES = [("wet", "wet"), ("air dry", "air dry"), ("constant", "constant")]
 
 

@@ -8,10 +8,11 @@ from django.http import HttpResponse, HttpResponseRedirect
 from django.shortcuts import redirect, render
 
 from catalog.casts import actions, lists, reads
-from catalog.casts.forms import LABELS, DescribeForm, DeterminationForm, FormerNumberForm
+from catalog.casts.forms import DescribeForm, DeterminationForm, FormerNumberForm
 from catalog.casts.models import Cast, Determination
 from catalog.casts.numbers import public_path_part
 from catalog.casts.page import cast_facts, piece_facts
+from catalog.casts.rules import LABELS
 from catalog.ground.asks import history_of
 from catalog.ground.conflict import meeting, settled
 from catalog.ground.http import Asked, page, refusals_on, status_of

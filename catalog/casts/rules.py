@@ -35,6 +35,41 @@ DESCRIBABLE = frozenset(
         "note",
     }
 )
+# what the fields of a cast are called on pages
+LABELS = {
+    "kind": "What it is",
+    "description": "In a line",
+    "material": "Material",
+    "material_words": "Material, closer",
+    "method": "Way of making",
+    "animal_words": "Animal, as first said",
+    "excavation": "Excavation",
+    "original": "Replica of",
+    "made_on": "Made on",
+    "n_parts": "Number of parts",
+    "mass_g": "Mass, g",
+    "mass_u_g": "Uncertainty of the mass, g",
+    "mass_state": "State when weighed",
+    "mass_said": "Mass as typed",
+    "length_mm": "Length, mm",
+    "width_mm": "Width, mm",
+    "height_mm": "Height, mm",
+    "fragile": "Fragile",
+    "handling": "How to handle it",
+    "hazards": "Hazards",
+    "extent": "How much of the nest",
+    "note": "Notes",
+    "taxon": "Animal",
+    "qualifier": "Qualifier",
+    "number": "Number",
+    "year": "Year",
+    "closed_as": "Closed as",
+    "published_on": "Published on",
+}
+# written by acts that have a layer of their own in the history
+TOLD_ELSEWHERE = frozenset(
+    {"number", "year", "taxon", "qualifier", "published_on", "closed_as", "made_earliest", "made_latest"}
+)
 _LIMITS = {"mass_g": ("A mass", Decimal(10_000_000)), "length_mm": ("A length", Decimal(100_000))}
 _LONGEST = 10_000
 

@@ -32,7 +32,7 @@ WAYS = [
     Way("/register/", "Register", "register.read"),
     Way("/labels/", "Labels", "label.print"),
     Way("/material-lots/", "Material lots", "record.read"),
-    Way("/taxa/", "Taxa", "record.read"),
+    Way("/taxa/", "Animals", "record.read"),
     Way("/people/", "People", "record.read"),
     Way("/settings/", "Settings", "log.read"),
     Way("/api/", "API", "public.read"),

@@ -13,6 +13,7 @@ from django.shortcuts import redirect, render
 from catalog.casts.models import Cast
 from catalog.casts.reads import cast_at
 from catalog.excavations.models import Excavation
+from catalog.excavations.reads import excavation_at
 from catalog.ground import say
 from catalog.ground.http import Asked, page, refusals_on, status_of
 from catalog.ground.once import check_key, fingerprint, once
@@ -43,7 +44,7 @@ def of_cast(request: Asked, number: str) -> HttpResponse:
 
 @page("record.read")
 def of_excavation(request: Asked, number: str) -> HttpResponse:
-    return _gallery(request, reads.excavation_at(request.actor, number))
+    return _gallery(request, excavation_at(request.actor, number))
 
 
 @page("photo.add", once_only=False)
@@ -54,7 +55,7 @@ def add_to_cast(request: Asked, number: str) -> HttpResponse:
 
 @page("photo.add", once_only=False)
 def add_to_excavation(request: Asked, number: str) -> HttpResponse:
-    return _add(request, reads.excavation_at(request.actor, number))
+    return _add(request, excavation_at(request.actor, number))
 
 
 def _gallery(request: Asked, of: Thing) -> HttpResponse:

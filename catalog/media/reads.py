@@ -15,6 +15,7 @@ from catalog.casts.models import Cast, Piece
 from catalog.casts.reads import subject_of
 from catalog.casts.subject import Subject
 from catalog.excavations.models import Excavation
+from catalog.excavations.reads import excavation_at
 from catalog.ground.collection import local, today
 from catalog.ground.refusal import NotFound
 from catalog.ground.roles import Actor
@@ -72,13 +73,6 @@ def first_pictures(reader: Actor, casts: Iterable[Cast]) -> list[tuple[int, uuid
     mine = visible_to(reader, Photograph.objects.filter(cast=OuterRef("pk"), withdrawn_on__isnull=True))
     rows = Cast.objects.filter(pk__in=[c.pk for c in casts]).annotate(first=Subquery(in_order(mine).values("uid")[:1]))
     return [(pk, first) for pk, first in rows.values_list("pk", "first") if first]
-
-
-def excavation_at(reader: Actor, number: str) -> Excavation:
-    found = visible_to(reader, Excavation.objects.select_related("site")).filter(number__iexact=number).first()
-    if found is None:
-        raise NotFound(_ABSENT)
-    return found
 
 
 def what_bears(reader: Actor, number: str) -> Subject | Excavation:

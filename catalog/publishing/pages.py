@@ -10,6 +10,7 @@ from django.shortcuts import redirect, render
 
 from catalog.casts.models import Cast
 from catalog.casts.reads import cast_at
+from catalog.ground import say
 from catalog.ground.http import Asked, page, refusals_on, status_of
 from catalog.media.reads import photographs_of
 from catalog.publishing import actions, reads
@@ -46,15 +47,24 @@ def visitor(request: Asked, number: str) -> HttpResponse:
     """What visitors read of a cast: written here, seen here as they see it, published or taken back."""
     cast = cast_at(request.actor, number)
     there = reads.page_of(cast) or reads.begun(cast)
-    pictures = list(photographs_of(request.actor, cast))
+    pictures, n_kept_back = reads.pictures_to_offer(cast, photographs_of(request.actor, cast))
     form = VisitorForm(request.POST or None, initial=VisitorForm.begin(cast, there), pictures=pictures)
     form.pencil = f"visitor-{cast.number}"
+    form.fields["picture"].help_text = not_offered(n_kept_back)
     if request.method == "POST" and form.is_valid() and "look" not in request.POST:
         with refusals_on(form):
             actions.publish_cast(request.actor, cast, **form.said(), expected_version=form.cleaned_data["version"] or 0)
             messages.success(request, f"Visitors read {cast.number} now.")
             return redirect(f"{cast.href}visitor/")
     return _form(request, cast, there, form)
+
+
+def not_offered(n: int) -> str:
+    """Why there are fewer pictures to choose from than photographs."""
+    if not n:
+        return ""
+    shows = "shows" if n == 1 else "show"
+    return f"{say.capital(say.plural(n, 'photograph'))} {shows} the place or a label, and the place is kept back."
 
 
 def _form(request: Asked, cast: Cast, there: PublicPage, form: VisitorForm) -> HttpResponse:

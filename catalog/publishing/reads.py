@@ -12,7 +12,8 @@ from django.conf import settings
 from django.db.models import Q, QuerySet
 
 from catalog.casts.models import Cast, CastPerson
-from catalog.excavations.generalised import Shown, generalised
+from catalog.excavations import placing
+from catalog.excavations.generalised import Shown
 from catalog.excavations.models import ExactPlace, Excavation, Site
 from catalog.ground import say
 from catalog.ground.collection import collection, with_code
@@ -30,6 +31,7 @@ from catalog.publishing.models import PublicPage
 from catalog.publishing.rules import Picture, Said, Secrets
 
 _WHERE_UNKNOWN = "2"
+_MOST_OFFERED = 24
 
 
 def digs_of(cast: Cast) -> list[Excavation]:
@@ -54,16 +56,13 @@ def cell_of(cast: Cast, digs: list[Excavation]) -> dict[str, Any]:
     dig = next((d for d in digs if d.pk == cast.excavation_id), None)
     exact: ExactPlace | None = getattr(dig, "exact", None) if dig else None
     category = category_of(digs)
-    if exact is None or category == "1":
+    if exact is None:
         return nothing
-    shown = generalised(exact.lat, exact.lon, max(exact.within_m, 1), category or _WHERE_UNKNOWN)
-    places = Decimal("0.00001")
-    return {
-        "lat": shown.lat.quantize(places),
-        "lon": shown.lon.quantize(places),
-        "within_m": shown.within_m,
-        "cell_deg": shown.precision,
-    }
+    kept = placing.shown(exact.lat, exact.lon, max(exact.within_m, 1), category)
+    if kept.lat is None:
+        return nothing
+    side = placing.cell_side_deg(category)
+    return {"lat": kept.lat, "lon": kept.lon, "within_m": kept.within_m, "cell_deg": side}
 
 
 def secrets_of(cast: Cast, digs: list[Excavation], cell_deg: Decimal | None) -> Secrets:
@@ -144,6 +143,13 @@ def begun(cast: Cast) -> PublicPage:
     return PublicPage(
         cast=cast, title=title, place_words=region_of(digs), picture=next(fit, None), **cell_of(cast, digs)
     )
+
+
+def pictures_to_offer(cast: Cast, all_of_it: Iterable[Photograph]) -> tuple[list[Photograph], int]:
+    """The photographs that may be shown, the first one first, and how many may not."""
+    category, every = category_of(digs_of(cast)), list(all_of_it)
+    fit = [p for p in every if not rules.hinders_picture(picture_facts(p, cast), category)]
+    return fit[:_MOST_OFFERED], len(every) - len(fit)
 
 
 def as_typed(cast: Cast, there: PublicPage, said: dict[str, Any]) -> PublicPage:

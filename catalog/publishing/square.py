@@ -34,7 +34,7 @@ def drawn(shown: Shown) -> str:
     width, height = _SIDE * width_km / longest, _SIDE * height_km / longest
     left, top = 150 - width / 2, 90 - height / 2
     middle, right, bottom = left + width / 2, left + width, top + height
-    title = escape(f"A square of {cell_words(shown)}, from {_ns(cell.south)} to {_ns(cell.north)}")
+    title = escape(f"A field of {cell_words(shown)}, from {_ns(cell.south)} to {_ns(cell.north)}")
     return (
         f'<svg class="cell" viewBox="0 0 300 196" role="img" aria-label="{title}">'
         f'<rect class="cell-in" x="{left:.1f}" y="{top:.1f}" width="{width:.1f}" height="{height:.1f}"/>'

@@ -6,42 +6,22 @@ from decimal import Decimal
 from typing import Any
 
 from catalog.casts.models import Cast
-from catalog.excavations.asks import excavation_placed
-from catalog.excavations.models import ExactPlace, Excavation, Site
-from catalog.ground.acting import action, store
-from catalog.ground.roles import Actor
+from catalog.excavations.actions import place_excavation, raise_category
+from catalog.excavations.models import Excavation, Site
+from catalog.excavations.placing import PlaceSaid
 from catalog.publishing.actions import publish_cast
 from catalog.publishing.models import PublicPage
 from tests import builders
 
 
-def placed(dig: Excavation, lat: str, lon: str, **more: Any) -> ExactPlace:
-    """Gives an excavation its exact place, as its own room does: stored, then the rooms above are asked."""
-    facts = {"said": f"{lat} {lon}", "form": "decimal degrees", "within_m": 10} | more
-
-    @action("excavation.write")
-    def place(actor: Actor) -> ExactPlace:
-        exact = ExactPlace.objects.filter(excavation=dig).first() or ExactPlace(excavation=dig)
-        for name, value in (facts | {"lat": Decimal(lat), "lon": Decimal(lon)}).items():
-            setattr(exact, name, value)
-        store(exact)
-        excavation_placed(dig)
-        return exact
-
-    return place(builders.imke())
+def placed(dig: Excavation, lat: str, lon: str, *, words: str = "") -> None:
+    """Gives an excavation its exact place, or another one."""
+    place_excavation(builders.imke(), dig.pk, PlaceSaid(f"{lat}, {lon}", within_m=Decimal(10), words=words))
 
 
 def category(site: Site, new: str) -> list[str]:
-    """Raises the category of a site, as its own room does: stored, then the rooms above are asked."""
-    from catalog.excavations.asks import place_raised
-
-    @action("site.category")
-    def raise_it(actor: Actor) -> list[str]:
-        site.category = new
-        store(site)
-        return place_raised(site)
-
-    return raise_it(builders.imke())
+    """Keeps a site back more strictly, or less; what followed, in sentences."""
+    return raise_category(builders.imke(), site.pk, new, "somebody dug there by night")[1]
 
 
 def dug(

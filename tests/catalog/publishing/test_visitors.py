@@ -26,7 +26,6 @@ from tests.catalog.media.makers_media import photograph
 from tests.catalog.publishing.makers_visitors import category, dug, placed, published
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("data_folder")]
-EXACT = ("54.355", "5.206", "54°", "5°12")
 
 
 def body(answer: Any) -> bytes:

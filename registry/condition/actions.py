@@ -8,6 +8,7 @@ from catalog.ground.acting import action, locked, store, tell
 from catalog.ground.collection import today
 from catalog.ground.refusal import Refusal, refuse_if
 from catalog.ground.roles import Actor
+from catalog.people.reads import first_keeper_name
 from registry.condition import rules
 from registry.condition.models import Restriction
 from registry.condition.said import RestrictionSaid
@@ -21,7 +22,8 @@ def restrict(actor: Actor, what: Subject, said: RestrictionSaid) -> Restriction:
     made = Restriction(
         cast=what.cast, piece=what.piece, deed=said.deed, why=said.why.strip(), since=said.since or today()
     )
-    made.until, made.who_may_lift, made.said_by = said.until, said.who_may_lift.strip(), said.said_by
+    made.until, made.said_by = said.until, said.said_by
+    made.who_may_lift = said.who_may_lift.strip() or first_keeper_name()
     tell(str(what), barred=said.deed)
     return store(made)
 

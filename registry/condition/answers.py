@@ -8,8 +8,19 @@ from typing import Any
 from django.db.models import Case, CharField, Exists, OuterRef, QuerySet, Value, When
 from django.utils import timezone
 
-from catalog.casts.models import Cast
-from catalog.casts.subject import ListColumn, Standing, Subject, columns, panels, standing_of, what_hinders
+from catalog.casts.models import Cast, Piece
+from catalog.casts.subject import (
+    ListColumn,
+    Standing,
+    Subject,
+    columns,
+    panels,
+    piece_panels,
+    standing_of,
+    what_hinders,
+    what_hinders_any,
+)
+from catalog.ground import say
 from catalog.ground.asks import Duty, Event, Panel, history_of, todays_work
 from catalog.ground.collection import today, zone
 from catalog.ground.lists import Facet
@@ -19,32 +30,59 @@ from registry.condition import reads, rules
 from registry.condition.models import Restriction
 
 
+def _number(barred: Restriction) -> str:
+    return barred.piece.number if barred.piece else barred.cast.number
+
+
 def _sentence(barred: Restriction) -> str:
-    what = barred.piece.number if barred.piece else barred.cast.number
     return rules.sentence(
-        what, barred.deed, barred.why, since=barred.since, until=barred.until, who=barred.who_may_lift
+        _number(barred), barred.deed, barred.why, since=barred.since, until=barred.until, who=barred.who_may_lift
     )
 
 
 @what_hinders.answer
 def barred(subject: Subject, deed: str) -> list[Reason]:
     """What stands in the way: one sentence a restriction, with the page where it is read."""
-    return [Reason(_sentence(r), "", r.cast.href) for r in reads.barring(subject, deed)]
+    return _barred([subject], deed)
+
+
+@what_hinders_any.answer
+def barred_of_any(subjects: list[Subject], deed: str) -> list[Reason]:
+    """The same of many things at once, in one query."""
+    return _barred(subjects, deed)
+
+
+def _barred(subjects: list[Subject], deed: str) -> list[Reason]:
+    return [Reason(_sentence(r), "", r.cast.href) for r in reads.barring_any(subjects, deed)]
 
 
 @panels.answer
 def what_may_be_done(reader: Actor, cast: Cast) -> list[Panel]:
     if not may(reader, "record.read"):
         return []
-    rows, day = reads.of_cast(reader, cast), today()
-    standing = [r for r in rows if r.lifted_on is None and r.since <= day and (r.until is None or r.until >= day)]
-    facts = {
+    facts = _shown(reader, reads.of_cast(reader, cast))
+    facts["may_bar"] = may(reader, "restriction.write") and not cast.closed_as
+    return [Panel("may", "condition/panel.html", facts, 20)]
+
+
+@piece_panels.answer
+def what_may_be_done_with_the_piece(reader: Actor, piece: Piece) -> list[Panel]:
+    """What bars the piece itself, and what bars its cast."""
+    if not may(reader, "record.read"):
+        return []
+    mine = [r for r in reads.of_cast(reader, piece.cast) if r.piece_id in (None, piece.pk)]
+    facts = _shown(reader, mine) | {"suffix": piece.suffix}
+    facts["may_bar"] = may(reader, "restriction.write") and piece.present and not piece.cast.closed_as
+    return [Panel("may", "condition/panel.html", facts, 20)]
+
+
+def _shown(reader: Actor, rows: list[Restriction]) -> dict[str, Any]:
+    standing = [r for r in rows if rules.in_force(r.since, r.until, r.lifted_on, on=today())]
+    return {
         "barred": [{"row": r, "sentence": _sentence(r)} for r in standing],
         "past": [r for r in rows if r not in standing],
         "may_lift": may(reader, "restriction.lift"),
-        "may_bar": may(reader, "restriction.write") and not cast.closed_as,
     }
-    return [Panel("may", "condition/panel.html", facts, 20)]
 
 
 @standing_of.answer
@@ -101,12 +139,33 @@ def restrictions_that_end(reader: Actor) -> list[Duty]:
     ]
 
 
+@todays_work.answer
+def restrictions_that_ended(reader: Actor) -> list[Duty]:
+    """Their last day is over and nobody looked: the keeper lifts them, or somebody bars it anew."""
+    if not may(reader, "restriction.lift"):
+        return []
+    return [
+        Duty(
+            f"{_number(r)} was not to be {rules.DONE[r.deed]} until {say.day(r.until)}. Look whether that still holds.",
+            f"/restrictions/{r.pk}/lift/",
+            r.until,
+            "waits",
+            _number(r),
+            act="Look",
+        )
+        for r in reads.ended(reader)[:50]
+        if r.until
+    ]
+
+
 @history_of.answer
 def what_was_barred(reader: Actor, record: Any) -> list[Event]:
-    if not isinstance(record, Cast):
+    if not isinstance(record, (Cast, Piece)):
         return []
+    cast = record.cast if isinstance(record, Piece) else record
+    rows = [r for r in reads.of_cast(reader, cast) if isinstance(record, Cast) or r.piece_id in (None, record.pk)]
     events = []
-    for r in reads.of_cast(reader, record):
+    for r in rows:
         at = datetime.combine(r.since, datetime.min.time(), tzinfo=zone())
         late = r.created_at if r.created_at - at > timedelta(days=2) else None
         events.append(

@@ -6,17 +6,18 @@ from typing import Any
 
 from django.db.models import QuerySet
 from django.http import HttpResponse
-from drf_spectacular.utils import extend_schema
+from drf_spectacular.utils import extend_schema, extend_schema_view
 from rest_framework import serializers
 from rest_framework.request import Request
 
-from catalog.casts.reads import subject_of
 from catalog.ground.api import Resource, Strict, as_uid, etag_of, made
+from catalog.ground.collection import today
 from catalog.ground.roles import Actor
-from registry.condition import actions, reads
+from registry.condition import actions, reads, rules
 from registry.condition.filters import RestrictionFilter
 from registry.condition.models import Restriction
 from registry.condition.said import RestrictionSaid as Said
+from registry.places.reads import person_said, subject_said
 
 
 class RestrictionSaid(Strict):
@@ -28,8 +29,30 @@ class RestrictionSaid(Strict):
     since = serializers.DateField(required=False, allow_null=True)
     until = serializers.DateField(required=False, allow_null=True)
     who_may_lift = serializers.CharField(max_length=200, required=False, allow_blank=True)
+    said_by = serializers.CharField(max_length=200, required=False, allow_blank=True, allow_null=True)
 
 
+class RestrictionShown(serializers.Serializer[Any]):
+    """`in_force`: today; `what`: the number of the cast or the piece."""
+
+    uid = serializers.UUIDField()
+    what = serializers.CharField()
+    deed = serializers.ChoiceField(Restriction.DEEDS)
+    why = serializers.CharField()
+    since = serializers.DateField()
+    until = serializers.DateField(allow_null=True)
+    said_by = serializers.CharField(allow_null=True)
+    who_may_lift = serializers.CharField()
+    lifted_on = serializers.DateField(allow_null=True)
+    lifted_why = serializers.CharField()
+    in_force = serializers.BooleanField()
+    version = serializers.IntegerField()
+
+
+@extend_schema_view(
+    list=extend_schema(summary="What is barred, and what was", responses=RestrictionShown(many=True)),
+    retrieve=extend_schema(summary="One restriction, by uid", responses=RestrictionShown),
+)
 class Restrictions(Resource):
     """What is barred, and what was."""
 
@@ -38,7 +61,7 @@ class Restrictions(Resource):
     sort = "-id"
     number_field = "uid"
     filterset_class = RestrictionFilter
-    serializer_class = RestrictionSaid
+    serializer_class = RestrictionShown
     queryset = Restriction.objects.none()
 
     def rows(self, reader: Actor) -> QuerySet[Any]:
@@ -49,15 +72,21 @@ class Restrictions(Resource):
 
     def show(self, record: Any) -> dict[str, Any]:
         names = ("deed", "why", "since", "until", "who_may_lift", "lifted_on", "lifted_why", "version")
-        what = record.piece.number if record.piece else record.cast.number
-        return {"uid": str(record.uid), "what": what, **{n: getattr(record, n) for n in names}}
+        return {
+            "uid": str(record.uid),
+            "what": record.piece.number if record.piece else record.cast.number,
+            **{n: getattr(record, n) for n in names},
+            "said_by": record.said_by.name if record.said_by else None,
+            "in_force": rules.in_force(record.since, record.until, record.lifted_on, on=today()),
+        }
 
-    @extend_schema(request=RestrictionSaid)
+    @extend_schema(request=RestrictionSaid, responses={201: RestrictionShown}, summary="Bar a deed")
     def create(self, request: Request, **kwargs: Any) -> HttpResponse:
         return self.write_once(self._create)
 
     def _create(self) -> HttpResponse:
         said = self.said(RestrictionSaid)
-        subject = subject_of(self.actor, said.pop("what"))
+        subject = subject_said(self.actor, said.pop("what"))
+        said["said_by"] = person_said(self.actor, said["said_by"], "said_by") if said.get("said_by") else None
         barred = actions.restrict(self.actor, subject, Said(**said))
         return made(self.show(barred), f"/api/v1/restrictions/{barred.uid}/", etag_of(barred))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 
@@ -10,6 +11,7 @@ from catalog.casts.subject import Subject
 from catalog.ground.http import Asked, page, refusals_on, status_of
 from registry.condition import actions, reads
 from registry.condition.forms import LiftForm, RestrictionForm
+from registry.condition.rules import DONE
 
 
 @page("restriction.write")
@@ -17,10 +19,12 @@ def restrict(request: Asked, number: str) -> HttpResponse:
     """Bar a deed for a cast, or for one piece of it (`?piece=4`)."""
     suffix = request.GET.get("piece", "")
     subject = Subject(cast_at(request.actor, number), piece_at(request.actor, number, suffix) if suffix else None)
-    form = RestrictionForm(request.POST or None)
+    form = RestrictionForm(request.POST or None, actor=request.actor)
+    form.pencil = f"restriction-{subject}"
     if request.method == "POST" and form.is_valid():
         with refusals_on(form):
             actions.restrict(request.actor, subject, form.said())
+            messages.success(request, f"{subject} cannot be {DONE[form.cleaned_data['deed']]} from now on.")
             return redirect(subject.href)
     facts = {"form": form, "subject": subject, "act": f"Bar it for {subject}"}
     return render(request, "condition/restrict.html", facts, status=status_of(form))
@@ -36,6 +40,7 @@ def lift(request: Asked, pk: int) -> HttpResponse:
             actions.lift_restriction(
                 request.actor, pk, form.cleaned_data["why"], expected_version=form.cleaned_data["version"]
             )
-            return redirect(barred.cast.href)
-    facts = {"form": form, "barred": barred, "act": "Lift it"}
+            messages.success(request, f"{barred.piece or barred.cast} may be {DONE[barred.deed]} again.")
+            return redirect((barred.piece or barred.cast).href)
+    facts = {"form": form, "barred": barred, "act": "Let it be done again"}
     return render(request, "condition/lift.html", facts, status=status_of(form))

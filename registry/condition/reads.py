@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
 from django.db.models import Q, QuerySet
@@ -24,12 +25,19 @@ def standing_on(rows: QuerySet[Restriction], on: date) -> QuerySet[Restriction]:
     return rows.filter(Q(lifted_on__isnull=True), Q(until__isnull=True) | Q(until__gte=on), since__lte=on)
 
 
-def barring(subject: Subject, deed: str) -> QuerySet[Restriction]:
-    """What bars this deed for a cast or a piece: what is said of the cast holds for its pieces, and moving or lending a cast takes them along."""
-    rows = Restriction.objects.select_related("cast", "piece__cast").filter(cast=subject.cast, deed=deed)
-    if subject.piece:
-        rows = rows.filter(Q(piece=subject.piece) | Q(piece__isnull=True))
-    return standing_on(rows, today())
+def barring_any(subjects: Iterable[Subject], deed: str) -> list[Restriction]:
+    """What bars this deed for any of these things, in one query: by the cast, by the piece, of a whole cast by any piece."""
+    asked = list(subjects)
+    whole = {s.cast.pk for s in asked if s.piece is None}
+    pieces = {s.piece.pk for s in asked if s.piece is not None}
+    rows = Restriction.objects.select_related("cast", "piece__cast").filter(deed=deed)
+    theirs = Q(cast__in=whole) | Q(piece__in=pieces) | Q(cast__in={s.cast.pk for s in asked}, piece__isnull=True)
+    return list(standing_on(rows.filter(theirs), today()).order_by("cast__sort", "pk"))
+
+
+def ended(reader: Actor) -> QuerySet[Restriction]:
+    """Restrictions whose last day is over and that nobody has lifted."""
+    return restrictions(reader).filter(lifted_on__isnull=True, until__lt=today()).order_by("until", "pk")
 
 
 def restriction_at(reader: Actor, pk: int) -> Restriction:

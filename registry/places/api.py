@@ -30,7 +30,7 @@ class PlaceChanges(Strict):
 
     name = serializers.CharField(max_length=200, required=False)
     kind = serializers.ChoiceField(Place.KINDS, required=False)
-    parent = serializers.CharField(max_length=200, required=False, allow_null=True, allow_blank=True)
+    parent = serializers.CharField(max_length=200, required=False, allow_null=True, allow_blank=True)  # type: ignore[assignment]
     movable = serializers.BooleanField(required=False)
     holds_kg = serializers.DecimalField(max_digits=8, decimal_places=2, required=False, allow_null=True)
     fitness = serializers.CharField(max_length=5000, required=False, allow_blank=True)
@@ -54,7 +54,7 @@ class PlaceShown(serializers.Serializer[Any]):
     name = serializers.CharField()
     kind = serializers.CharField()
     movable = serializers.BooleanField()
-    parent = serializers.CharField(allow_null=True)
+    parent = serializers.CharField(allow_null=True)  # type: ignore[assignment]
     path = serializers.ListField(child=serializers.CharField())
     holds_kg = serializers.DecimalField(max_digits=8, decimal_places=2, allow_null=True)
     fitness = serializers.CharField()

@@ -52,8 +52,8 @@ def wrong_code(code: str, *, borne_by: str = "") -> list[Reason]:
     if not _CODE.fullmatch(code) or len(code) > 20:
         sentence = "A place code begins with a letter and has letters, figures and hyphens, at most 20: B-3, K-12."
         return [Reason(sentence, "code", said=code)]
-    if re.fullmatch(r"(?i)[edx]-\d{4}-\d+[a-z]*", code):
-        sentence = f"{code} looks like the number of an entry, an excavation or an exit. Take another code."
+    if re.fullmatch(r"(?i)[edxp]-\d{4}-\d+[a-z]*", code):
+        sentence = f"{code} looks like the number of an entry, an excavation, an exit or a paper. Take another code."
         return [Reason(sentence, "code", said=code)]
     if code.lower() in _RESERVED:
         return [Reason(f"{code} is the name of a page here. Take another code.", "code", said=code)]

@@ -9,6 +9,7 @@ from uuid import uuid4
 from django.contrib import messages
 from django.http import HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
+from django.utils.html import format_html
 
 from catalog.casts.subject import Subject
 from catalog.ground.fields import Chosen
@@ -80,10 +81,13 @@ def _moved(request: Asked, moved: Movement) -> HttpResponse:
     then = request.POST.get("then") or ("next" if request.POST.get("scanning") == "yes" else "")
     if then == "next" and moved.to_place:
         return HttpResponseRedirect(f"/movements/new/?{urlencode({'to': moved.to_place.code, 'done': moved.pk})}")
-    messages.success(request, said)
+    if not moved.container_id:  # the page of a place has its own undo bar
+        messages.success(request, format_html(_UNDO, said))
     return HttpResponseRedirect(moved.thing.href)
 
 
+# presses the form that stands under "Where it is"
+_UNDO = '{} <button class="act bare" type="submit" form="undo-move">Undo</button>'
 SORTS = {"when": "at", "what": "cast__sort", "to": "to_place__code"}
 COLUMNS = [
     Column("what", lambda m: m.number),
@@ -121,7 +125,8 @@ def movement(request: Asked, pk: int) -> HttpResponse:
     facts = {
         "moved": moved,
         "where": reads.where_words_long(moved.to_place) if moved.to_place else "out of the house",
-        "came": reads.where_words_long(moved.from_place) if moved.from_place else "",
+        "came": reads.words_of(moved.from_place) if moved.from_place else "",
+        "went": reads.words_of(moved.to_place) if moved.to_place else "",
         "right": reads.movements(request.actor).filter(replaces=moved).first() if moved.put_right else None,
         "along": list(reads.went_along(moved)) if not moved.put_right else [],
         "undo": undo == moved,

@@ -30,6 +30,14 @@ def thing_meant(reader: Actor, text: str) -> Subject | Place:
     return place_coded(reader, text) or subject_of(reader, text)
 
 
+def subject_said(reader: Actor, text: str, field: str = "what") -> Subject:
+    """The cast or piece that a form or the API was sent: a Refusal that names the field where it means none."""
+    found = subject_meant(reader, text)
+    if found is None:
+        raise Refusal(Reason(f"“{text[:60]}” is not a number of ours.", field, said=text[:60]))
+    return found
+
+
 def subject_meant(reader: Actor, text: str) -> Subject | None:
     """The cast or piece that a text means; None where it means none."""
     try:

@@ -20,7 +20,7 @@ async function tell() {
     const answer = await fetch(`/movements/new/?${query}`, { headers: { Accept: "text/html" } });
     if (!answer.ok || answer.redirected || String(query) !== asked) return;
     const page = new DOMParser().parseFromString(await answer.text(), "text/html");
-    for (const id of ["about"]) document.getElementById(id).replaceChildren(...page.getElementById(id).childNodes);
+    document.getElementById("about").replaceChildren(...page.getElementById("about").childNodes);
   } catch {
     asked = ""; // without signal the act itself says what stands in its way, when it is sent
   }
@@ -40,9 +40,13 @@ function onScan(event) {
   else form.querySelector("#acts button").focus();
 }
 
+// a photographed code is for what is not named yet
+for (const input of form.querySelectorAll("[data-scan-next]")) {
+  input.addEventListener("click", () => (input.dataset.scanFor = (what.value.trim() ? to : what).id));
+}
 for (const field of [what, to]) {
   field.addEventListener("undercast:scanned", onScan);
   field.addEventListener("undercast:chosen", tell);
   field.addEventListener("change", tell);
 }
-if (!form.querySelector("[aria-invalid=true]")) (what.value.trim() ? to.value.trim() ? null : to : what)?.focus();
+if (!document.getElementById("summary")) [what, to].find((one) => !one.value.trim())?.focus();

@@ -175,7 +175,7 @@ def determine(
         on=on,
         ground=ground,
         remark=remark,
-        proposed_by_id=actor.account_id,
+        proposed_by_id=actor.account_id or 0,
     )
     return store(made)
 

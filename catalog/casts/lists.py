@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from django.db.models import Count, IntegerField, OuterRef, QuerySet, Subquery, Value
@@ -10,7 +11,7 @@ from django.db.models.functions import Coalesce
 from catalog.casts import reads
 from catalog.casts.filters import CastFilter, facets
 from catalog.casts.models import Cast, Piece
-from catalog.casts.subject import columns
+from catalog.casts.subject import ListColumn, columns
 from catalog.ground.asks import Ask
 from catalog.ground.lists import Column, Listing, list_of
 from catalog.ground.roles import Actor
@@ -37,7 +38,7 @@ def annotated(reader: Actor) -> QuerySet[Cast]:
         .annotate(n=Count("pk"))
         .values("n")
     )
-    rows = reads.casts_for_list(reader).annotate(n_pieces=Coalesce(Subquery(present, IntegerField()), Value(0)))
+    rows: Any = reads.casts_for_list(reader).annotate(n_pieces=Coalesce(Subquery(present, IntegerField()), Value(0)))
     for column in columns():
         rows = column.annotate(rows, reader)
     return rows
@@ -96,6 +97,8 @@ def export_columns(reader: Actor) -> list[Column]:
     ]
     if not reader.staff:
         return own[:5]
-    return own + [
-        Column(c.name, lambda row, c=c: c.value(row) if c.value else getattr(row, c.column)) for c in columns()
-    ]  # type: ignore[misc]
+    return own + [Column(c.name, _value_of(c)) for c in columns()]
+
+
+def _value_of(column: ListColumn) -> Callable[[Any], Any]:
+    return column.value or (lambda row: getattr(row, column.column))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.core.validators import MinValueValidator
 from django.db import models
 from django.db.models import F, Q
@@ -18,11 +20,11 @@ __all__ = ["MATERIALS", "Cast", "CastPerson", "Determination", "FormerNumber", "
 MASS_STATES = [("wet", "wet"), ("air dry", "air dry"), ("constant", "constant")]
 
 
-def _mm() -> models.DecimalField:
+def _mm() -> models.DecimalField[Any, Any]:
     return models.DecimalField(max_digits=8, decimal_places=1, null=True, blank=True, validators=[MinValueValidator(0)])
 
 
-def _mass_g(places: int = 3) -> models.DecimalField:
+def _mass_g(places: int = 3) -> models.DecimalField[Any, Any]:
     return models.DecimalField(
         max_digits=12, decimal_places=places, null=True, blank=True, validators=[MinValueValidator(0)]
     )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.db.models import Prefetch, QuerySet
 from django.db.models.functions import Upper
 
@@ -33,10 +35,14 @@ def _cast(rows: QuerySet[Cast], number: str) -> Cast | None:
     return _first_of(rows, [number])
 
 
+def _any_case(rows: Any, wanted: list[str]) -> Any:
+    return rows.alias(up=Upper("number")).filter(up__in=wanted)
+
+
 def _first_of(rows: QuerySet[Cast], numbers: list[str]) -> Cast | None:
     """The cast of the first of these numbers that there is: those of today before old ones. Whatever the case."""
     wanted = [n.upper() for n in numbers]
-    found = {c.number.upper(): c for c in rows.alias(up=Upper("number")).filter(up__in=wanted)}
+    found: dict[str, Cast] = {c.number.upper(): c for c in _any_case(rows, wanted)}
     if not found:
         olds = OldNumber.objects.alias(up=Upper("number")).filter(up__in=wanted).values_list("number", "cast_id")
         by_pk = rows.in_bulk([pk for _, pk in olds]) if olds else {}

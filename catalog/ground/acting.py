@@ -118,7 +118,7 @@ def _store_record(record: Record, running: Running, now: Any) -> bool:
     if record._state.adding:
         record.created_at, record.created_by_id = now, running.actor.account_id
     else:
-        before = type(record)._base_manager.select_for_update(no_key=True).filter(pk=record.pk).values().first()
+        before: Any = type(record)._base_manager.select_for_update(no_key=True).filter(pk=record.pk).values().first()
         if before is None or before["version"] != record.version:
             raise Stale("Somebody saved before you.", now=type(record)._base_manager.filter(pk=record.pk).first())
         if all(

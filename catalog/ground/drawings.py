@@ -4,6 +4,7 @@ Colours come from the style sheet's classes; every word that goes in is escaped.
 without is decoration beside words that say the same.
 """
 
+import re
 from html import escape
 from math import sin
 
@@ -65,6 +66,15 @@ def outline(nest_form: str, title: str = "") -> str:
     draw = OUTLINES.get(nest_form)
     inside = draw() if draw else '<path class="s4 dashed" d="M28 6v42M19 48h18"/>'
     return _svg("mini", "0 0 56 56", f'<g class="bone">{inside}</g>', title)
+
+
+def outline_alone(nest_form: str) -> str:
+    """The same outline as a drawing of its own, black on white, for papers; empty for a form that is not known."""
+    if nest_form not in OUTLINES:
+        return ""
+    inside = re.sub(r'class="s([0-9])"', r'stroke-width="\1"', OUTLINES[nest_form]())
+    box = 'xmlns="http://www.w3.org/2000/svg" viewBox="-22 -6 100 68" width="100" height="68"'
+    return f'<svg {box}><g fill="none" stroke="#000" stroke-linecap="round" stroke-linejoin="round">{inside}</g></svg>'
 
 
 def scale_bar(share: float, *, uncertainty: float = 0, title: str) -> str:

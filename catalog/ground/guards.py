@@ -166,6 +166,7 @@ def _by_columns(words: str) -> str:
         table = model._meta.db_table
         for constraint in model._meta.constraints:
             fields = constraint.fields if isinstance(constraint, UniqueConstraint) else ()
-            if fields and {f"{table}.{model._meta.get_field(f).column}" for f in fields} == columns:
+            held: Any = model._meta
+            if fields and {f"{table}.{held.get_field(f).column}" for f in fields} == columns:
                 return str(constraint.violation_error_message)
     return f"Another record already has this {words.rsplit('.', 1)[-1].replace('_', ' ')}."

@@ -43,7 +43,7 @@ class Cursor(CursorPagination):
             keys.append(("-" if name.startswith("-") else "") + known[bare])
         return (*keys, "id")
 
-    def paginate_queryset(self, queryset: QuerySet[Any], request: Request, view: Any = None) -> Any:
+    def paginate_queryset(self, queryset: Any, request: Request, view: Any = None) -> Any:
         self.count = None
         exact = request.query_params.get("count") == "exact"
         counted = queryset.order_by().count() if exact else queryset.order_by()[: _COUNT_UP_TO + 1].count()
@@ -56,8 +56,9 @@ class Cursor(CursorPagination):
             return None
         try:
             bare = Signer(salt="cursor").unsign(signed)
-            request._request.GET = request._request.GET.copy()
-            request._request.GET["cursor"] = bare
+            plain: Any = request._request
+            plain.GET = plain.GET.copy()
+            plain.GET["cursor"] = bare
             return super().decode_cursor(request)
         except (BadSignature, NotFound, ValueError):
             raise refusal_with(
@@ -71,7 +72,7 @@ class Cursor(CursorPagination):
 
         bare = super().encode_cursor(cursor)
         value = parse_qs(urlsplit(bare).query)["cursor"][0]
-        return replace_query_param(self.base_url, "cursor", Signer(salt="cursor").sign(value))
+        return replace_query_param(str(self.base_url), "cursor", Signer(salt="cursor").sign(value))
 
     def get_paginated_response(self, data: Any) -> Response:
         following = self.get_next_link()

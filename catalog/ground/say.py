@@ -164,3 +164,14 @@ def money(amount: Decimal | int | None, currency: str) -> str:
 def share(part: int, whole: int) -> str:
     """212 of 318"""
     return f"{figure(part)} of {figure(whole)}"
+
+
+_ORDINALS = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+
+
+def ordinal(n: int) -> str:
+    """first to tenth in words, then 11th, 12th, 21st."""
+    if 1 <= n <= len(_ORDINALS):
+        return _ORDINALS[n - 1]
+    ending = "th" if n % 100 in (11, 12, 13) else {1: "st", 2: "nd", 3: "rd"}.get(n % 10, "th")
+    return f"{n}{ending}"

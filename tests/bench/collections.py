@@ -17,7 +17,7 @@ SIZES = {"small": (200, 6_000), "large": (20_000, 600_000)}
 _ANIMALS = ["Upogebia deltaura", "Ocypode ceratophthalma", "Colletes cunicularius", "Lasius flavus", "Talpa europaea"]
 _MATERIALS = ["plaster", "zinc", "aluminium", "wax", "epoxy"]
 _WORDS = (
-    "creek dune marsh meadow shaft gallery chamber spiral heavy pale broken joined seaward landward shell clay".split()
+    ["creek", "dune", "marsh", "meadow", "shaft", "gallery", "chamber", "spiral", "heavy", "pale", "broken", "joined", "seaward", "landward", "shell", "clay"]
 )
 _BATCH = 5_000
 
@@ -76,7 +76,7 @@ def _pieces(rng: random.Random, casts: list[Cast], n: int) -> None:
     """A third of the casts have most of the pieces; the last one has 180."""
     wanted = {c.pk: 0 for c in casts}
     wanted[casts[-1].pk] = 180
-    many = [c for c in casts[:-1:3]]
+    many = list(casts[:-1:3])
     left = n - 180
     while left > 0:
         for cast in many:

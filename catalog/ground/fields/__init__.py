@@ -3,7 +3,7 @@
 Files that were chosen are not kept over a failed act: the summary says that they have to be chosen again.
 """
 
-from catalog.ground.fields.choosing import ChooserField, Chosen, ManyPicksField, PicksField, PlaceField
+from catalog.ground.fields.choosing import ChooserField, Chosen, ListField, ManyPicksField, PicksField, PlaceField
 from catalog.ground.fields.days import ExactDayField, UncertainDayField
 from catalog.ground.fields.figures import AmountField, CountField
 from catalog.ground.fields.files import PaperField, PhotographsField, SaidPaper
@@ -18,6 +18,7 @@ __all__ = [
     "CountField",
     "ExactDayField",
     "Form",
+    "ListField",
     "ManyPicksField",
     "PaperField",
     "PhotographsField",

@@ -50,6 +50,26 @@ class ManyPicksField(Asks, forms.MultipleChoiceField):
         super().__init__(label, choices=list(choices), **rest)
 
 
+class ListField(Asks, forms.ChoiceField):
+    """One of many known answers, by the browser's own list -> its value, or "". `none` says what an empty answer means."""
+
+    widget = forms.Select
+    wanted = "Choose one of the list."
+
+    def __init__(self, label: str = "", *, choices: Choices = (), none: str = "", **rest: Any) -> None:
+        rest["error_messages"] = {"invalid_choice": self.wanted} | rest.get("error_messages", {})
+        self.none = none
+        super().__init__(label, choices=self._with_none(choices), **rest)
+        self.widget.attrs |= {"class": "in"}
+
+    def offer(self, choices: Choices) -> None:
+        """The answers that are known only when the form is made."""
+        self.choices = self._with_none(choices)
+
+    def _with_none(self, choices: Choices) -> list[tuple[str, str]]:
+        return [*([("", self.none)] if self.none else []), *choices]
+
+
 @dataclass(frozen=True)
 class Chosen:
     """What stands in a chooser: the words, and what was chosen by them (a place's code, a number, a public id), if anything."""

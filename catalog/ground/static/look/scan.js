@@ -27,7 +27,8 @@ function scanned(text, field) {
   if (!number) return say(`This code is not one of ours. It says: ${text}`, "alarm");
   say(`Read ${number}`);
   if (!field) return location.assign(`/q/${encodeURIComponent(number)}/`);
-  field.value = number;
+  // a field of several lines gathers what is scanned
+  field.value = field.tagName === "TEXTAREA" && field.value.trim() ? `${field.value.trimEnd()}\n${number}` : number;
   field.dispatchEvent(new Event("input", { bubbles: true }));
   field.focus();
   if ("scanSends" in field.dataset) field.form.requestSubmit();

@@ -18,6 +18,7 @@ from registry.places.models import Placement
 from registry.places.reads import holder_now
 
 Act = dict[str, Any]
+_ENDS = ("give-back/", "refuse/", "keep-for-teaching/", "same-as/")
 
 
 def entry_facts(reader: Actor, entry: Any) -> dict[str, Any]:
@@ -56,7 +57,8 @@ def _row(
         "word": STATES[thing.state],
         "word_state": thing.chip,
         "open": as_parts(reader, [lack for lack in looked if lack.holds_up]),
-        "acts": next_acts(reader, thing, known),
+        "acts": (acts := next_acts(reader, thing, known)),
+        "ends": [a for a in acts if a["ends"]],
     }
 
 
@@ -106,7 +108,9 @@ def next_acts(reader: Actor, thing: EntryObject | None, known: Known) -> list[Ac
         ("It is the same as another", "same-as/", "accession.do", state in ("entered", "proposed", "accepted")),
     ]  # fmt: skip
     return [
-        {"label": label, "href": f"{href}{deed}"} for label, deed, act, fits in offered if fits and may(reader, act)
+        {"label": label, "href": f"{href}{deed}", "ends": deed in _ENDS}
+        for label, deed, act, fits in offered
+        if fits and may(reader, act)
     ]
 
 
@@ -140,6 +144,7 @@ def accession_facts(reader: Actor, cast: Cast) -> dict[str, Any]:
     known, ours = known_of(row), collection()
     looked = lacks(known)
     holding = [k for k in looked if k.holds_up and not k.there]
+    holding_parts = as_parts(reader, [k for k in looked if k.holds_up])
     words = line_members.object_words(cast.description, cast.animal, cast.material)
     way = known.way or (known.how if known.own_dig or known.found else "")
     source = line_members.source_words(
@@ -150,8 +155,9 @@ def accession_facts(reader: Actor, cast: Cast) -> dict[str, Any]:
         "cast": row,
         "known": known,
         "case": getattr(row, "acquisition", None),
-        "lacks": as_parts(reader, looked),
-        "open": as_parts(reader, [k for k in looked if not k.there]),
+        "holding": [part | {"href": "" if part["key"] == "title" else part["href"]} for part in holding_parts],
+        "may_stay": as_parts(reader, [k for k in looked if not k.holds_up and not k.there]),
+        "there": as_parts(reader, [k for k in looked if not k.holds_up and k.there]),
         "n_missing": len(holding),
         "say": missing_words(looked, number=cast.number),
         "undecided": any(k.key == "decision" for k in holding),

@@ -26,10 +26,11 @@ def entries_waiting(reader: Actor) -> list[Duty]:
         may(reader, "accession.do") or may(reader, "acquisition.decide") or may(reader, "entry.make")
     ):
         return []
-    return [duty for thing in open_objects(reader, most=_MOST) for duty in _of_object(reader, thing)]
+    day, patience = today(), collection().entry_days
+    return [duty for t in open_objects(reader, most=_MOST) for duty in _of_object(reader, t, day, patience)]
 
 
-def _of_object(reader: Actor, thing: EntryObject) -> list[Duty]:
+def _of_object(reader: Actor, thing: EntryObject, day: date, patience: int) -> list[Duty]:
     number, came = thing.cast.number, thing.entry.came_on
     href = f"/casts/{number}/"
     case = getattr(thing.cast, "acquisition", None)
@@ -39,8 +40,8 @@ def _of_object(reader: Actor, thing: EntryObject) -> list[Duty]:
         return [Duty(sentence, f"{href}decision/", case.proposed_on if case else came, number=number, act="Decide")]
     if thing.state == "accepted" and may(reader, "accession.do"):
         return [Duty(f"{number} is accepted. Give it its number.", f"{href}accession/", case.decided_on if case else came, number=number, act="Write its line")]  # fmt: skip
-    days = (today() - came).days
-    if thing.state in ("entered", "proposed") and days > collection().entry_days and may(reader, "entry.make"):
+    days = (day - came).days
+    if thing.state in ("entered", "proposed") and days > patience and may(reader, "entry.make"):
         sentence = f"{number} has waited {say.figure(days)} days for an outcome: {thing.cast.description}"
         return [Duty(sentence, thing.entry.href, came, "late", number, act="Open the entry")]
     return []

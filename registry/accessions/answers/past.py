@@ -74,7 +74,7 @@ def _of_casts(keys: list[int], *, with_number: bool = False) -> list[Event]:
     cases = Acquisition.objects.select_related("cast", "proposed_by__person", "decided_by__person").filter(
         cast__in=keys
     )
-    titles = Title.objects.select_related("cast", "said_by", "document").filter(cast__in=keys)
+    titles = Title.objects.select_related("cast", "said_by", "document", "written_by__person").filter(cast__in=keys)
     exits = Exit.objects.select_related("cast", "to_person", "by").filter(cast__in=keys)
     lines = LedgerLine.objects.select_related("cast", "source").filter(Q(cast__in=keys)).order_by("n")
     found: list[Event] = []
@@ -83,15 +83,21 @@ def _of_casts(keys: list[int], *, with_number: bool = False) -> list[Event]:
     for title in titles:
         words = title.paper_words or (str(title.document) if title.document else title.ground)
         told = f"{_before(title.cast, with_number)}Title is {title.state}{f': {words}' if words else ''}."
-        found.append(Event(_at(title.on, title.written_at), told, "reg", str(title.said_by or ""), "", _learnt(title.on, title.written_at)))  # fmt: skip
+        found.append(Event(_at(title.on, title.written_at), told, "reg", _who(title), "", _learnt(title.on, title.written_at)))  # fmt: skip
     for out in exits:
         to = out.to_person or out.to_words
         told = f"{_before(out.cast, with_number)}Given to {to}: {out.reason} ({out.number})."
         found.append(Event(_at(out.on, out.created_at), told, "move", str(out.by or ""), "", _learnt(out.on, out.created_at)))  # fmt: skip
-    for view in line_views(lines):
+    rows = list(lines)
+    for line, view in zip(rows, line_views(rows), strict=True):
         told = f"Register line {view.n}{f': {view.number}' if view.number else ''}. {view.words}"
-        found.append(Event(view.at, told, "reg", view.who, view.href))
+        found.append(Event(line.written_at, told, "reg", view.who, view.href))
     return found
+
+
+def _who(title: Title) -> str:
+    """Who said so, else who wrote it down."""
+    return str(title.said_by or (title.written_by.person if title.written_by else ""))
 
 
 def _before(cast: Cast, with_number: bool) -> str:

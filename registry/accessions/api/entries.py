@@ -131,6 +131,8 @@ class Entries(Resource):
         return reads.entries_for_list(reader).prefetch_related(reads.OBJECTS)
 
     def show(self, record: Any) -> dict[str, Any]:
+        if not hasattr(record, "things"):  # as it stands now, for the one who saves second
+            record = self.one(record.number)
         same = ("number", "what", "how", "parts_are", "packing", "hazards", "note", "version", "waiting")
         shown = {name: getattr(record, name) for name in same} | {
             "uid": str(record.uid),

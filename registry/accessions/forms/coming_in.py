@@ -54,7 +54,7 @@ class EntryForm(f.Form):
     what_is_written = "entry"
     what = f.TextLine("What is it, in a line?", most=500, wanted="Write in a line what came.")  # type: ignore[assignment]
     how = f.PicksField("How did it come?", choices=HOWS, wanted="Say how it came.")
-    parts = f.CountField("How many parts or packages?", required=False, least=1)
+    parts = f.CountField("How many parts or packages?", required=False, least=1, unit="parts")
     photographs = f.PhotographsField("Photograph", required=False)
     place = f.PlaceField("Where is it now?", required=False)
     former_numbers = f.Words(
@@ -62,7 +62,12 @@ class EntryForm(f.Form):
     )
     parts_are = f.TextLine("The parts are", required=False, most=60, hint="Boxes, trays, pieces, …")
     objects = f.CountField(
-        "How many objects?", required=False, least=1, most=100, hint="Each can have a number of its own later."
+        "How many objects?",
+        required=False,
+        least=1,
+        most=100,
+        unit="objects",
+        hint="Each can have a number of its own later.",
     )
     excavation = f.ChooserField("From which excavation?", kind="excavation", required=False)
     owner = f.ChooserField("Who owns it, if it is somebody else?", kind="person", required=False)
@@ -129,7 +134,7 @@ class ObjectForm(f.Form):
     """One more object of the same entry."""
 
     what = f.TextLine("What is it, in a line?", most=500, wanted="Write in a line what it is.")  # type: ignore[assignment]
-    parts = f.CountField("How many parts?", required=False, least=1)
+    parts = f.CountField("How many parts?", required=False, least=1, unit="parts")
     former_numbers = f.Words(
         "Any number or words on it, letter for letter", required=False, rows=2, hint="Each tag on a row of its own."
     )
@@ -145,7 +150,7 @@ class ChangeEntryForm(f.Form):
     what = f.TextLine("What came, in a line", most=500)  # type: ignore[assignment]
     how = f.PicksField("How did it come?", choices=HOWS)
     came_on = f.ExactDayField("When did it come?", past_only=True)
-    parts = f.CountField("How many parts or packages?", required=False, least=1)
+    parts = f.CountField("How many parts or packages?", required=False, least=1, unit="parts")
     parts_are = f.TextLine("The parts are", required=False, most=60)
     owner = f.ChooserField("Who owned it?", kind="person", required=False)
     excavation = f.ChooserField("From which excavation?", kind="excavation", required=False)

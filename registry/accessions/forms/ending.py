@@ -20,7 +20,7 @@ class GiveBackForm(f.Form):
     reason = f.TextLine("Why does it go?", most=300, wanted="Write why it goes.")
     authority = f.TextLine("On whose word, by which paper?", required=False, most=300)
     on = f.ExactDayField("When, if not today?", required=False, past_only=True)
-    parts = f.CountField("How many parts go?", required=False, least=1)
+    parts = f.CountField("How many parts go?", required=False, least=1, unit="parts")
     carrier = f.TextLine("Who carries it?", required=False)
     packing = f.TextLine("In what is it packed?", required=False, most=300)
 

@@ -101,9 +101,9 @@ class AccessionForm(f.Form):
 
     description = f.TextLine("This is", most=500, wanted="Write in a line what it is.")
     parts = f.CountField("in how many parts", required=False, least=1, unit="parts")
-    title = f.PicksField("The state of title", choices=_TITLES, required=False)
+    title = f.PicksField("What is the state of title?", choices=_TITLES, wanted="The state of title. Unknown counts.")
     title_paper = f.TextLine(
-        "by which paper", required=False, most=300, hint="Letter, receipt, will, clause of a permit; where it lies."
+        "By which paper?", required=False, most=300, hint="Letter, receipt, will, clause of a permit; where it lies."
     )
     on = f.ExactDayField("taken in on, if not today", required=False, past_only=True)
     way = f.PicksField("How did it become ours?", choices=[(k, w.capitalize()) for k, w in WAYS], required=False)
@@ -114,14 +114,20 @@ class AccessionForm(f.Form):
         "The clock", choices=[("yes", "The clock is right: write it all the same")], required=False
     )
 
+    def __init__(self, *args: Any, title: str = "", **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["description"].widget.attrs["size"] = 38
+        if title:  # it is stated already, and is changed by an act of its own
+            del self.fields["title"], self.fields["title_paper"]
+
     def said(self) -> AccessionSaid:
         typed = self.cleaned_data
         decided = None
         if typed["decided"] or typed["minute"]:
             decided = DecisionSaid(by=typed["decided"], on=typed["decided_on"], minute=typed["minute"])
         return AccessionSaid(
-            title=typed["title"],
-            title_paper=typed["title_paper"],
+            title=typed.get("title", ""),
+            title_paper=typed.get("title_paper", ""),
             description=typed["description"],
             n_parts=typed["parts"],
             case=CaseSaid(typed["way"]) if typed["way"] else None,

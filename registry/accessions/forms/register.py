@@ -35,7 +35,7 @@ class TranscribeForm(f.Form):
     entry = f.TextLine("Entry", required=False, most=40)
     sure = f.PicksField("Could it be read?", choices=[("yes", "Yes"), ("in part", "In part"), ("no", "Hardly")])
     title = f.PicksField("The state of title", choices=[(k, w.capitalize()) for k, w in TITLE_STATES])
-    parts = f.CountField("How many parts?", required=False, least=1)
+    parts = f.CountField("How many parts?", required=False, least=1, unit="parts")
     cast = f.ChooserField(
         "Which object is it, if it is entered already?", kind="cast", required=False,
         hint="Left empty, a record is begun under this number.",

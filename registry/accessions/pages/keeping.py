@@ -17,7 +17,6 @@ from registry.accessions import actions, reads
 from registry.accessions.forms import AccessionForm, DecisionForm, ProposalForm, TitleForm, WitnessForm
 from registry.accessions.models import Accession, Acquisition
 from registry.accessions.page import accession_facts, case_facts, entry_facts
-from registry.accessions.states import TITLE_STATES
 
 
 def _case(cast: Cast) -> Acquisition | None:
@@ -127,16 +126,11 @@ def _accession_form(request: Asked, cast: Cast, facts: dict[str, Any]) -> Access
     begin = {
         "description": cast.description,
         "parts": cast.n_parts,
-        "title": known.title,
-        "title_paper": known.title_paper,
         "way": known.way or (known.how if known.how in ("own excavation", "found in the collection") else ""),
         "version": cast.version,
     }
-    form = AccessionForm(request.POST or None, initial=begin)
+    form = AccessionForm(request.POST or None, initial=begin, title=known.title)
     form.pencil = f"accession-{cast.number}"
-    if known.title:
-        del form.fields["title_paper"]
-        form.fields["title"].choices = [(k, w.capitalize()) for k, w in TITLE_STATES if k == known.title]  # type: ignore[attr-defined]
     return form
 
 

@@ -57,6 +57,7 @@ def samples() -> dict[str, dict[str, Any]]:
     """By the first noun of an address: real numbers of the demo. A new noun with parts needs a line here."""
     from catalog.casts.models import Cast, Determination, Piece
     from catalog.excavations.models import Bag, Excavation, MaterialLot, Permit, Site
+    from catalog.ground.models import Paper
     from catalog.media.models import Document, Photograph
     from catalog.people.models import Account, Person
     from catalog.taxa.models import Taxon
@@ -104,7 +105,8 @@ def samples() -> dict[str, dict[str, Any]]:
         "restrictions": {"pk": pk(Restriction), "number": uid(Restriction)},
         "photographs": {"uid": uid(Photograph), "number": uid(Photograph), "size": "thumb"},
         "documents": {"uid": uid(Document), "number": uid(Document)},
-        "register": {"line": pk(LedgerLine), "n": 1, "number": 1, "kind": "extract"},
+        "register": {"line": pk(LedgerLine), "n": 1, "number": 1, "kind": "extract", "name": "proof.txt"},
+        "papers": {"number": text(Paper, "number")},
         "q": {"number": Cast.objects.first().number},
         "help": {"kind": "not-found"},
         "me": {"pk": 1},

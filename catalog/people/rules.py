@@ -8,6 +8,7 @@ from functools import lru_cache
 from zoneinfo import available_timezones
 
 from catalog.ground import say
+from catalog.ground.codes import code_address
 from catalog.ground.refusal import Reason
 from catalog.ground.roles import ACTS, KEEPER, REGISTRAR, ROLES
 from catalog.people.orcid_check import read_orcid, read_ror
@@ -191,6 +192,11 @@ def hinders_settings(said: CollectionSaid, *, heads: int) -> list[Reason]:
     if said.own_digs_kept and not (said.own_digs_minute and said.own_digs_decided_by and said.own_digs_decided_on):
         sentence = "A standing decision needs who decided it, on which day, and its minute."
         reasons.append(Reason(sentence, "own_digs_minute"))
+    if said.label_address.strip():
+        try:
+            code_address(said.label_address, "1")
+        except ValueError as error:
+            reasons.append(Reason(str(error), "label_address", said=said.label_address))
     if not 1 <= said.entry_days <= 3650:
         reasons.append(Reason("Write a number of days from 1 to 3 650.", "entry_days"))
     return reasons

@@ -32,6 +32,7 @@ class Thing:
     made: str = ""
     parts: str = ""
     part: str = ""
+    form: str = ""
     lift: str = ""
     path: str = ""
     holds: str = ""
@@ -57,7 +58,7 @@ def label_of(thing: Thing, kind: str) -> Label:
         return _showcase(thing)
     animal = thing.common or thing.latin or thing.what
     if kind == "piece":
-        first = ", ".join(_told(animal, thing.part))
+        first = ", ".join(_told(thing.part, animal))  # what is too long for the label is cut at its end
         return Label(thing.number, lines=_told(first, thing.lift or thing.material, thing.parts))
     title = _capital(thing.common or ("" if thing.latin else thing.what))
     return Label(
@@ -76,9 +77,8 @@ def _of_place(thing: Thing, kind: str) -> Label:
 
 def _showcase(thing: Thing) -> Label:
     """What a visitor reads; the story is told on the visitor's page that the code opens."""
-    of = f"of {thing.material}" if thing.material else ""
     poured = f"Poured in {thing.made}." if thing.made else ""
-    words = " ".join(_told(f"{' '.join(_told(_capital(thing.part or 'a cast'), of))}.", poured))
+    words = " ".join(_told(f"{', '.join(_told(_capital(thing.form or 'a cast'), thing.material))}.", poured))
     return Label(thing.number, _capital(thing.common or thing.latin or "A cast"), thing.latin, (words,))
 
 

@@ -16,7 +16,7 @@ from catalog.ground.refusal import NotFound
 from catalog.ground.roles import Actor, may
 from registry.accessions.answers.past import noon
 from registry.accessions.models import Marking
-from registry.accessions.reads.told import markings_of, unmarked
+from registry.accessions.reads.told import markings_of, papers_offered, unmarked
 
 _EACH = 8
 
@@ -34,6 +34,7 @@ def the_number_on_it(reader: Actor, cast: Cast) -> list[Panel]:
         "bears": any(_bears(m, cast) for m in standing),
         "gone": [m for m in made if m.gone_on],
         "papers": list(papers_about(reader, cast.number)),
+        "offered": papers_offered(cast) if may(reader, "acquisition.propose") else [],
         "can_mark": may(reader, "marking.record") and not cast.closed_as,
     }
     return [Panel("is", "accessions/panel_marking.html", facts, 60)]
@@ -76,11 +77,16 @@ def marked_and_gone(reader: Actor, record: Any) -> list[Event]:
         where = f", {marking.where}" if marking.where else ""
         who = str(marking.by or "")
         said = f"Number {marking.number} put on: {marking.method}{where}."
-        found.append(Event(noon(marking.on), said, "reg", who, learnt_at=_learnt(marking)))
+        found.append(Event(_at(marking), said, "reg", who, learnt_at=_learnt(marking)))
         if marking.gone_on:
             why = f"The number is gone from it: {marking.gone_why}."
             found.append(Event(noon(marking.gone_on), why, "break"))
     return found
+
+
+def _at(marking: Marking) -> datetime:
+    """The hour at which it was written, where that was on the day itself; noon for an earlier day."""
+    return noon(marking.on) if _learnt(marking) else marking.created_at
 
 
 def _learnt(marking: Marking) -> datetime | None:

@@ -48,7 +48,7 @@ def _wanted(request: Asked) -> Wanted:
     asked = request.GET
     form = LabelsForm(asked)
     if not form.is_valid():
-        raise Refusal(*(Reason(" ".join(sentences), name) for name, sentences in form.errors.items()))
+        raise Refusal(*(Reason(" ".join(str(s) for s in sentences), name) for name, sentences in form.errors.items()))
     of, on = form.cleaned_data["of"], form.cleaned_data["on"] or SHEET
     things, unknown = _things(request, of)
     if len(things) > MOST:

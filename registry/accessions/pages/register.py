@@ -63,6 +63,7 @@ def register(request: Asked) -> HttpResponse:
         "listing": listing,
         "rows": line_views(listing.page),
         "say": reads.register_sentence(),
+        "size": reads.next_line() - 1,
         "checked": reads.checked_last(),
         "outside": Checkpoint.objects.order_by("-pk").first(),
         "seal": seal_words(reads.root_now()),

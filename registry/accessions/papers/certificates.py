@@ -7,9 +7,11 @@ from decimal import Decimal
 
 from catalog.ground import say
 from catalog.ground.collection import local, today
+from catalog.ground.drawings import outline_alone
 from catalog.ground.keeping import Draft
 from catalog.ground.refusal import Hindered
 from catalog.ground.roles import Actor
+from catalog.media.outlines import outline_for
 from registry.accessions.actions.checkpoints import signing_key
 from registry.accessions.models import Checkpoint, LedgerLine
 from registry.accessions.papers.family import draft, family, signs
@@ -65,8 +67,16 @@ def certificate(reader: Actor, line: LedgerLine, point: Checkpoint) -> Draft:
         signatures=[signs("I have printed this from our register.", capacity="registrar")],
     )
     title = f"Certificate of line {line.n}"
+    pictures = _drawing(line)
+    if pictures:
+        words = "The form of such nests; not this cast itself"
+        facts["drawing"] = {
+            "file": "drawing.svg",
+            "alt": "A cast in outline, after the form of such nests.",
+            "words": words,
+        }
     files = proof_files(line, point)
-    return draft("certificate", f"line {line.n}", facts, title, attachments=files, standard="a-3a")
+    return draft("certificate", f"line {line.n}", facts, title, attachments=files, pictures=pictures, standard="a-3a")
 
 
 def line_words(view: LineView) -> list[list[str]]:
@@ -89,6 +99,13 @@ def line_words(view: LineView) -> list[list[str]]:
         ]
     by = f", by {view.who}" if view.who else ""
     return [*said, ["Written", f"{say.day(at.date())}, {at:%H:%M}{by}"]]
+
+
+def _drawing(line: LedgerLine) -> dict[str, bytes]:
+    """The form of such nests, black on white, where the animal is known."""
+    taxon = line.cast.taxon if line.cast else None
+    drawn = outline_alone(outline_for(taxon.group)) if taxon else ""
+    return {"drawing.svg": drawn.encode()} if drawn else {}
 
 
 def _key(point: Checkpoint) -> dict[str, str]:

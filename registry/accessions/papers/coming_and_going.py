@@ -35,7 +35,7 @@ def entry_receipt(reader: Actor, entry: Entry) -> Draft:
         sentence=_receipt_sentence(entry),
         entry={
             "brought_by": brought or (None if ours else ""),
-            "owner": owner or (None if ours else ""),
+            "owner": _owner_said(owner, brought, ours),
             "what": "\n".join([entry.what, *_objects(entry, len(n))]),
             "parts": parts_said(entry.n_parts, entry.parts_are) or "not counted yet",
             "how": entry.get_how_display(),
@@ -54,6 +54,13 @@ def entry_receipt(reader: Actor, entry: Entry) -> Draft:
         facts["copies"] = ["to lie with the object", "for the collection"]
     told = bool(private or private_too or value)
     return draft("entry-receipt", entry.number, facts, f"Entry receipt {entry.number}", private=told)
+
+
+def _owner_said(owner: str, brought: str, ours: bool) -> str | None:
+    """The owner; left open for the pen where nobody said who it is."""
+    if owner and owner == brought:
+        return "who brought it"
+    return owner or (None if ours else "")
 
 
 def _receipt_sentence(entry: Entry) -> str:

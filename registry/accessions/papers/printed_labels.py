@@ -66,6 +66,8 @@ def picture_of_sheet(things: Sequence[Thing], kind: Kind, on: str, first_free: i
 
 def _paper(things: Sequence[Thing], kind: Kind, sheet: Sheet, first_free: int = 1) -> Paper:
     labels = [label_of(thing, kind.key) for thing in things]
+    if kind.key == "showcase":  # the third line stands beside the number
+        labels = [replace(label, lines=(*label.lines, "", _whose()["name"])) for label in labels]
     if hindrances := hinders_labels(kind, sheet, in_pairs(labels) if kind.paired else labels, first_free):
         raise Refusal(*dict.fromkeys(hindrances))
     facts, pictures = label_facts(
@@ -95,7 +97,7 @@ def where_they_come(n: int, kind: Kind, on: str, first_free: int) -> str:
         return f"{say.capital(say.plural(n, 'label'))}, one after the other."
     sheets, last = divmod(first_free - 1 + n - 1, sheet.places)
     if sheets == 0:
-        return f"One sheet: from label {first_free} to label {last + 1}."
+        return f"One sheet, label {last + 1}." if n == 1 else f"One sheet: from label {first_free} to label {last + 1}."
     return f"{say.capital(say.number_word(sheets + 1))} sheets: the first from label {first_free}, the last to label {last + 1}."
 
 

@@ -16,6 +16,7 @@ from registry.accessions.models import Acquisition, EntryObject
 from registry.accessions.papers.family import draft, family, parts_said, said_of, shown_number, signs
 from registry.accessions.reads.entries import object_of
 from registry.accessions.reads.lacking import title_now
+from registry.accessions.reads.told import answer_given
 from registry.accessions.rules.keeping import BY_PAPER
 
 
@@ -50,8 +51,8 @@ def acquisition_proposal(reader: Actor, cast: Cast) -> Draft:
             "what": cast.description,
             "parts": parts_said(cast.n_parts),
             "entry": thing.entry.number if thing else "none",
-            "animal": _animal(cast),
-        },
+        }
+        | _animal(cast),
         case={
             "why": case.case,
             "owner": owner or (collection().name if ours else ""),
@@ -70,10 +71,11 @@ def acquisition_proposal(reader: Actor, cast: Cast) -> Draft:
     return draft("acquisition-proposal", cast.number, facts, title, private=private)
 
 
-def _animal(cast: Cast) -> dict[str, str]:
+def _animal(cast: Cast) -> dict[str, dict[str, str]]:
     if cast.taxon:
-        return {"common": cast.taxon.common_name, "latin": cast.taxon.name, "qualifier": cast.qualifier}
-    return {"common": cast.animal_words} if cast.animal_words else {}
+        called = {"common": cast.taxon.common_name, "latin": cast.taxon.name, "qualifier": cast.qualifier}
+        return {"animal": called}
+    return {"animal": {"common": cast.animal_words}} if cast.animal_words else {}
 
 
 def _title_evidence(cast: Cast) -> str:
@@ -149,13 +151,12 @@ def transfer_of_title(reader: Actor, cast: Cast) -> Draft:
 def letter(reader: Actor, cast: Cast) -> Draft:
     """The answer to an offer: refused, with the reasons; or thanks."""
     case, thing = Acquisition.objects.filter(cast=cast).select_related("from_person").first(), object_of(cast)
-    refused = bool(thing and thing.state == "refused") or bool(case and case.decision == "refused")
-    refused = refused or bool(thing and thing.state == "given back" and thing.ground)
-    if not refused and not (case and case.decision == "accepted" and case.way in BY_PAPER):
+    answer = answer_given(case, thing)
+    if not answer:
         raise Hindered(f"Nothing is decided on {cast.number} that a letter could answer. Decide first.")
     to, private = _from_whom(reader, case, thing)
     name, _, address = to.partition("\n")
-    number, kind = shown_number(cast), "letter-of-refusal" if refused else "letter-of-thanks"
+    number, kind = shown_number(cast), f"letter-of-{answer}"
     facts = family(
         "Letter",
         of=cast.number,
@@ -167,7 +168,7 @@ def letter(reader: Actor, cast: Cast) -> Draft:
         greeting=f"Dear {name.split(',')[0]}," if name else "Good day,",
         farewell="With kind regards,",
         signatures=[signs(f"For {collection().name}")],
-        **(_no_thanks(cast, case, thing) if refused else _thanks(cast, number)),
+        **(_no_thanks(cast, case, thing) if answer == "refusal" else _thanks(cast, number)),
     )
     title = f"Letter about {number}"
     return draft(kind, cast.number, facts, title, private=private, template="letter_of_refusal")
@@ -204,7 +205,7 @@ def _thanks(cast: Cast, number: str) -> dict[str, Any]:
     return {
         "opening": opening,
         "reasons": [],
-        "closing": "We are glad to have it, and will tell you gladly what comes of it." + _reach(),
+        "closing": "We are glad to have it, and tell you what comes of it whenever you ask." + _reach(),
     }
 
 

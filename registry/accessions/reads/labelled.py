@@ -83,6 +83,7 @@ def of_casts(casts: Iterable[Cast]) -> list[Thing]:
             has_pieces=cast.pk in in_pieces,
             parts=say.plural(cast.n_parts, "part") if cast.n_parts and cast.n_parts > 1 else "",
             made=_year(cast),
+            form=cast.get_kind_display(),
             **_animal(cast),
         )
         for cast in casts

@@ -14,7 +14,9 @@ from catalog.ground.refusal import NotFound
 from catalog.ground.roles import Actor
 from catalog.ground.sight import visible_to
 from catalog.people.models import Contact, Person
-from registry.accessions.models import Exit, Marking
+from registry.accessions.models import Acquisition, EntryObject, Exit, Marking
+from registry.accessions.reads.entries import object_of
+from registry.accessions.rules.keeping import BY_PAPER
 
 
 def label_base() -> str:
@@ -63,3 +65,28 @@ def unmarked(reader: Actor) -> QuerySet[Cast]:
     own = Q(number=OuterRef("number")) | Q(number__startswith=Concat(OuterRef("number"), Value(".")))
     rows = visible_to(reader, Cast.objects.select_related("accession").filter(accession__isnull=False, closed_as=""))
     return rows.filter(~Exists(standing.filter(own))).order_by("accession__pk")
+
+
+def papers_offered(cast: Cast) -> list[tuple[str, str]]:
+    """Which papers can be printed about a cast as things stand: their name and address. Two queries."""
+    case, thing = Acquisition.objects.filter(cast=cast).first(), object_of(cast)
+    folder = f"{cast.href}papers/"
+    found = []
+    if case:
+        found.append(("Acquisition proposal", f"{folder}acquisition-proposal.pdf"))
+        if case.way in BY_PAPER:
+            found.append(("Transfer of title", f"{folder}transfer-of-title.pdf"))
+    if answer := answer_given(case, thing):
+        found.append((f"Letter of {answer}", f"{folder}letter.pdf"))
+    if thing:
+        found.append(("Entry receipt", f"{thing.entry.href}papers/receipt.pdf"))
+    return found
+
+
+def answer_given(case: Acquisition | None, thing: EntryObject | None) -> str:
+    """How an offer was answered: `refusal`, `thanks`, or not yet."""
+    if (thing and thing.state == "refused") or (case and case.decision == "refused"):
+        return "refusal"
+    if thing and thing.state == "given back" and thing.ground and not (case and case.decision == "accepted"):
+        return "refusal"
+    return "thanks" if case and case.decision == "accepted" and case.way in BY_PAPER else ""

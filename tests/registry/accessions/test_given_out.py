@@ -290,3 +290,19 @@ def test_letter_paper_is_printed_where_the_collection_uses_it() -> None:
     entry = offered()
     with pdfplumber.open(io.BytesIO(asked("Imke Roodenburg", f"{entry.href}papers/receipt.pdf"))) as opened:
         assert (opened.pages[0].width, opened.pages[0].height) == (612, 792)
+
+
+def test_the_papers_of_a_cast_and_of_the_register_are_offered_where_they_can_be_made() -> None:
+    cast = proposed("accepted")
+    page = builders.signed_in(Client(), "Saar Osei").get(cast.href).content.decode()
+    for name in ("acquisition-proposal", "transfer-of-title", "letter"):
+        assert f"{cast.href}papers/{name}.pdf" in page
+    asked("Saar Osei", f"{cast.href}papers/letter.pdf")
+    assert "Papers given out about it" in builders.signed_in(Client(), "Saar Osei").get(cast.href).content.decode()
+    own = makers.numbered().cast
+    page = builders.signed_in(Client(), "Saar Osei").get(own.href).content.decode()
+    assert "transfer-of-title.pdf" not in page
+    assert "papers/letter.pdf" not in page
+    register = builders.signed_in(Client(), "Lenno Haak").get("/register/").content.decode()
+    assert 'action="/register/papers/extract.pdf"' in register
+    assert 'name="to" inputmode="numeric" value="2"' in register

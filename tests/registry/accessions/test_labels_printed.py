@@ -156,6 +156,7 @@ def test_labels_for_exactly_the_rows_of_a_list() -> None:
     page = client.get(f"/labels/?of={quote(of)}").content.decode()
     assert "Labels for 2 casts" in page
     assert "Take some out" in page
+    assert "/labels/?of=list:material%3Dwax" in client.get("/casts/?material=wax").content.decode()
     assert f'value="{of.replace("&", "&amp;")}"' in page
 
 
@@ -274,3 +275,17 @@ def test_an_old_number_gives_the_label_of_the_number_it_has_now() -> None:
     things, unknown = things_of(builders.saar(), ["E-2026-1", made.number.lower(), "2016.1.99"])
     assert [thing.number for thing in things] == [made.number]
     assert unknown == ["2016.1.99"]
+
+
+@pytest.mark.parametrize("address", ["tarnholm.example", "https://tarnholm.example/casts", "https://a@b.example"])
+def test_an_address_that_no_code_can_hold_is_refused_where_it_is_set(address: str) -> None:
+    from dataclasses import fields
+
+    from catalog.people.rules import hinders_settings
+    from catalog.people.said import CollectionSaid
+
+    ours = builders.collection()
+    facts = {f.name: getattr(ours, f.name) for f in fields(CollectionSaid)}
+    assert not [r for r in hinders_settings(CollectionSaid(**facts), heads=2) if r.field == "label_address"]
+    wrong = hinders_settings(CollectionSaid(**(facts | {"label_address": address})), heads=2)
+    assert [r.said for r in wrong if r.field == "label_address"] == [address]

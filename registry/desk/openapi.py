@@ -6,9 +6,9 @@ import json
 from functools import lru_cache
 from typing import Any
 
+from registry.desk.openapi_read import METHODS, Operation, resources_of
 from registry.desk.problems import PROBLEMS
 
-_METHODS = ("get", "post", "put", "patch", "delete")
 _SAID = """Casts, pieces, places, excavations, entries, accessions, movements and the register, as JSON.
 
 Sign with `Authorization: Bearer` and a token of yours. Every POST bears an `Idempotency-Key` of your own making, so that
@@ -72,7 +72,7 @@ def complete(result: dict[str, Any], generator: Any, request: Any, public: bool)
         "content": content,
     }
     for address, item in result["paths"].items():
-        for method in _METHODS:
+        for method in METHODS:
             if method in item:
                 _complete_one(item[method], method, address)
     return result
@@ -102,13 +102,7 @@ def document_text() -> str:
     return json.dumps(document(), ensure_ascii=False, cls=JSONEncoder)
 
 
-def resources() -> list[dict[str, Any]]:
-    """Every resource with its operations: name, and for each address its method, address and summary."""
-    found: dict[str, list[dict[str, str]]] = {}
-    for address, item in document()["paths"].items():
-        name = address.removeprefix("/api/v1/").split("/")[0]
-        for method in _METHODS:
-            if method in item:
-                told = item[method].get("summary") or item[method].get("description", "").split("\n")[0]
-                found.setdefault(name, []).append({"method": method.upper(), "address": address, "says": told})
-    return [{"name": name, "operations": operations} for name, operations in sorted(found.items())]
+@lru_cache(maxsize=1)
+def resources() -> list[tuple[str, list[Operation]]]:
+    """Every resource with its operations, as people read them."""
+    return resources_of(document())

@@ -1,4 +1,4 @@
-"""What goes wrong at the API, by the last part of a problem's `type`: its title, what it means, what to do."""
+"""What goes wrong at the API, by the last part of a problem's type: its title, what it means, what to do."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ PROBLEMS: dict[str, Problem] = {
         400,
         "Cannot be read",
         "The request is not in the form that this address reads: not JSON, an unknown filter, a cursor of somewhere else.",
-        "`detail` says what it is; `known` lists what is known here. POST wants an Idempotency-Key, a text of 16 to 128 "
+        "“detail” says what it is; “known” lists what is known here. POST wants an Idempotency-Key, a text of 16 to 128 "
         "letters and figures of your own making.",
     ),
     "unreadable": Problem(
@@ -33,13 +33,13 @@ PROBLEMS: dict[str, Problem] = {
         401,
         "Who are you",
         "No token came with the request, or one that is not known here, has run out, or was revoked.",
-        "Send `Authorization: Bearer` with a token of yours. Tokens are given under Settings and shown once.",
+        "Send “Authorization: Bearer” with a token of yours. Tokens are given under Settings and shown once.",
     ),
     "not-allowed": Problem(
         403,
         "Not yours to do",
         "The person whose token this is may not do this, or the token's scope leaves it out.",
-        "`scope` names the act that is missing. Ask the registrar for a token with it, or let somebody do it who may.",
+        "“scope” names the act that is missing. Ask the registrar for a token with it, or let somebody do it who may.",
     ),
     "not-yours-to-do": Problem(
         403,
@@ -75,13 +75,13 @@ PROBLEMS: dict[str, Problem] = {
         409,
         "Its state forbids it",
         "The thing's own state does not allow this now: it is numbered already, it is barred, a step comes before this one.",
-        "`detail` says what stands in the way and who can lift it; `remedy` leads to the place.",
+        "“detail” says what stands in the way and who can lift it; “remedy” leads to the place.",
     ),
     "stale": Problem(
         412,
         "Somebody saved before you",
         "The record has another version than the one in If-Match.",
-        "`now` is the record as it stands. Look at both, then send yours with the new ETag.",
+        "“now” is the record as it stands. Look at both, then send yours with the new ETag.",
     ),
     "too-large": Problem(
         413,
@@ -93,14 +93,14 @@ PROBLEMS: dict[str, Problem] = {
         422,
         "Not written",
         "What was sent is wrong or not enough. Nothing was written.",
-        "`errors` names each member by its pointer, with a sentence and what was said; `missing` lists what is still "
+        "“errors” names each member by its pointer, with a sentence and what was said; “missing” lists what is still "
         "wanted. Mend it and send it again, under a new key.",
     ),
     "not-written": Problem(
         422,
         "Not written",
         "A member is unknown, missing, or not of the kind that is wanted. Nothing was written.",
-        "`errors` names each member by its pointer. Mend it and send it again, under a new key.",
+        "“errors” names each member by its pointer. Mend it and send it again, under a new key.",
     ),
     "other-words": Problem(
         422,
@@ -124,7 +124,7 @@ PROBLEMS: dict[str, Problem] = {
         500,
         "Something broke on our side",
         "The fault is ours. Nothing was saved by this request; what was saved before stands.",
-        "Send it again under the same key. If it stays like this, tell the registrar the code in `detail`.",
+        "Send it again under the same key. If it stays like this, tell the registrar the code in “detail”.",
     ),
     "busy": Problem(
         503,

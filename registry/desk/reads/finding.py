@@ -75,9 +75,11 @@ def looked_up(reader: Actor, text: str) -> Looked:
         found.go, found.go_number = mine[0].href, mine[0].number
     if reader.staff:
         _what_to_do(reader, found, mine)
-        if not mine:
-            found.not_ours = not_ours(reader, text)
-    entries = search.find(text, public=not reader.staff, most=_MOST)
+        if found.do and not mine:
+            return found  # a sentence that was understood asks for nothing else
+        found.not_ours = None if mine else not_ours(reader, text)
+    how = search.numbered if found.not_ours else search.find
+    entries = how(text, public=not reader.staff, most=_MOST)
     _group(reader, found, entries)
     if not mine and not (entries and entries[0].number_key == search.squeeze(text)):
         found.meant = search.misspelt(text, public=not reader.staff)

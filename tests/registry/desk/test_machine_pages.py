@@ -115,35 +115,52 @@ def test_the_openapi_document_is_valid(client: Any) -> None:
 def test_the_document_holds_our_api_and_nothing_else() -> None:
     document = openapi.document()
     assert all(address.startswith("/api/v1/") for address in document["paths"])
-    names = {r["name"] for r in openapi.resources()}
-    assert {"casts", "pieces", "determinations", "people"} <= names
+    assert {"casts", "pieces", "determinations", "people"} <= {name for name, _ in openapi.resources()}
     for address, item in document["paths"].items():
         for method, operation in item.items():
+            named = {p.get("name") for p in operation.get("parameters", [])}
             if method == "post":
-                assert "Idempotency-Key" in {p.get("name") for p in operation["parameters"]}, address
+                assert "Idempotency-Key" in named, address
             if method == "patch":
-                assert "If-Match" in {p.get("name") for p in operation["parameters"]}, address
+                assert "If-Match" in named, address
             assert operation["responses"]["default"]["$ref"].endswith("/Problem")
 
 
-def test_the_pages_of_the_api_name_every_resource(client: Any) -> None:
+def test_the_document_reads_as_people_read_it() -> None:
+    operations = {f"{o.method} {o.address}": o for _, found in openapi.resources() for o in found}
+    change = operations["PATCH /api/v1/casts/{number}/"]
+    sent = {m.name: m for m in change.body}
+    assert sent["description"].kind == "text"
+    assert sent["kind"].kind == "one of cast of nest, cast of burrow, replica"
+    assert sent["n_parts"].kind == "whole number"
+    assert sent["fragile"].kind == "yes or no"
+    assert sent["former_numbers"].kind == "list of text"
+    asked = {m.name: m for m in change.parameters}
+    assert (asked["number"].where, asked["number"].required) == ("in the address", True)
+    assert asked["If-Match"].where == "header"
+    listed = operations["GET /api/v1/people/"]
+    assert {"name", "orcid", "roles"} <= {m.name for m in listed.answer}  # of one item, not of the list around it
+    keys = [o.key for o in operations.values()]
+    assert len(set(keys)) == len(keys)
+
+
+def test_the_pages_of_the_api_name_every_operation(client: Any) -> None:
     builders.actor()
-    page = client.get("/api/").content.decode()
-    for resource in openapi.resources():
-        assert f'id="{resource["name"]}"' in page
-    assert "unsafe-inline" not in client.get("/api/")["Content-Security-Policy"]
-    policy = client.get("/api/v1/docs/")["Content-Security-Policy"]
-    assert "style-src 'self' 'unsafe-inline'" in policy
-    assert "script-src 'self';" in policy
+    short, whole = client.get("/api/"), client.get("/api/v1/docs/")
+    for name, operations in openapi.resources():
+        assert f'id="{name}"' in short.content.decode()
+        for operation in operations:
+            assert f'id="{operation.key}"' in whole.content.decode()
+    assert "unsafe-inline" not in whole["Content-Security-Policy"]
 
 
 def test_every_list_of_the_api_is_paged(client: Any) -> None:
     builders.signed_in(client)
     lists = [
-        o["address"]
-        for r in openapi.resources()
-        for o in r["operations"]
-        if o["method"] == "GET" and "{" not in o["address"]
+        o.address
+        for _, operations in openapi.resources()
+        for o in operations
+        if o.method == "GET" and "{" not in o.address
     ]
     assert lists
     for address in lists:

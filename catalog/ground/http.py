@@ -89,6 +89,7 @@ def refusals_on(form: BaseForm) -> Iterator[None]:
     except (NotAllowed, NotFound, Stale):
         raise
     except Refusal as refusal:
+        form.errors  # noqa: B018  a form must have been read before anything is added to it
         for reason in refusal.reasons:
             name = reason.field.split("/")[0]
             form.add_error(

@@ -63,7 +63,9 @@ def resources_of(document: dict[str, Any]) -> list[tuple[str, list[Operation]]]:
 
 def _operation(document: dict[str, Any], method: str, address: str, said: dict[str, Any]) -> Operation:
     body = _schema_in(said.get("requestBody", {}))
-    good = next((a for status, a in sorted(said.get("responses", {}).items()) if status.startswith("2")), {})
+    good: dict[str, Any] = next(
+        (a for status, a in sorted(said.get("responses", {}).items()) if status.startswith("2")), {}
+    )
     note = said.get("description", "").strip()
     return Operation(
         method=method.upper(),

@@ -48,8 +48,8 @@ def code(request: Asked, number: str) -> HttpResponse:
         href = reads.shown_to_visitors(text)
         return see_other(href) if href else stranger(request)
     found = reads.bearers(request.actor, text)
-    if len(found) == 1:
-        return noted(request, see_other(found[0].href), found[0].number)
+    if one := reads.the_one(found):
+        return noted(request, see_other(one.href), one.number)
     status = 404 if not found else 200
     return render(request, "desk/not_ours.html", {"text": text[:200], "found": found}, status=status)
 

@@ -11,7 +11,7 @@ from catalog.ground.asks import Bearer
 from catalog.ground.models import SearchEntry
 from catalog.ground.roles import Actor, may
 from catalog.ground.sight import visible_to
-from registry.desk.reads.numbers import NotOurs, bearers, not_ours
+from registry.desk.reads.numbers import NotOurs, bearers, not_ours, the_one
 from registry.desk.rules import Doing, deeds_with, doing
 from registry.places.models import Place
 
@@ -71,8 +71,9 @@ def looked_up(reader: Actor, text: str) -> Looked:
         return found
     mine = bearers(reader, text)
     found.this = [Row(b.title, b.href, b.number, b.kind) for b in mine]
-    if len(mine) == 1:
-        found.go, found.go_number = mine[0].href, mine[0].number
+    one = the_one(mine)
+    if one:
+        found.go, found.go_number = one.href, one.number
     if reader.staff:
         _what_to_do(reader, found, mine)
         if found.do and not mine:
@@ -92,8 +93,8 @@ def _what_to_do(reader: Actor, found: Looked, mine: list[Bearer]) -> None:
         found.do, found.go = [Row("Bring in an object", "/entries/new/", icon="add")], "/entries/new/"
     elif wanted and wanted.what:
         _as_it_was_said(reader, found, wanted)
-    elif len(mine) == 1:
-        found.do, found.do_with = _deeds(reader, mine[0]), mine[0].number
+    elif one := the_one(mine):
+        found.do, found.do_with = _deeds(reader, one), one.number
     typed = found.text.casefold()
     named = [w for w in look.ways(reader) if len(typed) > 2 and w.word.casefold().startswith(typed)]
     found.ways = [Row(way.word, way.href) for way in named]
@@ -101,10 +102,9 @@ def _what_to_do(reader: Actor, found: Looked, mine: list[Bearer]) -> None:
 
 def _as_it_was_said(reader: Actor, found: Looked, wanted: Doing) -> None:
     """`move K-12 to B-3`: the page of the deed, filled in. Nothing is written by it."""
-    with_ = bearers(reader, wanted.what)
-    if len(with_) != 1:
+    thing = the_one(bearers(reader, wanted.what))
+    if thing is None:
         return
-    thing = with_[0]
     rows = _deeds(reader, thing, wanted.verb)
     if rows and wanted.to:
         to = next((b.number for b in bearers(reader, wanted.to) if b.kind in ("place", "container")), wanted.to)

@@ -24,10 +24,10 @@ def bearers(reader: Actor, text: str) -> list[Bearer]:
     return list(found.values())
 
 
-def led_to(reader: Actor, text: str) -> str:
-    """The address of the one thing that bears this number; empty where there is none, or more than one."""
-    found = bearers(reader, text)
-    return found[0].href if len(found) == 1 else ""
+def the_one(found: list[Bearer]) -> Bearer | None:
+    """Of the things that bear a number the one that is meant. An object and its entry go by one number: it is the object."""
+    things = [b for b in found if b.kind in ("cast", "piece")] if len(found) > 1 else found
+    return things[0] if len(things) == 1 else None
 
 
 def shown_to_visitors(text: str) -> str:

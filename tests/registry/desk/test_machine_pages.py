@@ -12,6 +12,7 @@ import time_machine
 from django.db import DatabaseError, OperationalError, connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
+from django.urls import resolve
 from django.utils import timezone
 
 from catalog.ground import limits, problems
@@ -23,6 +24,7 @@ from catalog.ground.roles import VISITOR
 from catalog.people.actions import issue_token
 from registry.desk import openapi
 from registry.desk.problems import PROBLEMS
+from registry.desk.rules import BIG_ACTS, DEEDS
 from tests import builders
 from tests.registry.desk.makers_desk import described
 
@@ -191,6 +193,12 @@ def test_the_foot_offers_only_ways_that_the_reader_may_go(client: Any) -> None:
     assert "Settings" not in [w.word for w in ways(builders.lenno())]
     assert [w.word for w in ways(builders.imke())] == [w.word for w in WAYS]
     assert 'aria-label="Everything else"' in builders.signed_in(client).get("/find/").content.decode()
+
+
+def test_every_way_and_every_deed_that_is_offered_is_there() -> None:
+    offered = {w.href for w in WAYS} | {a.href for acts in BIG_ACTS.values() for a in acts}
+    offered |= {at.format("2016.1").partition("?")[0] for deed in DEEDS for at in deed.at.values()}
+    assert [href for href in sorted(offered) if not resolve(href)] == []
 
 
 # the collection's time, trouble in the house

@@ -13,7 +13,7 @@ from PIL import Image, PngImagePlugin
 
 from catalog.ground.models import Collection
 from tests import builders
-from tests.registry.desk.makers_desk import described, published
+from tests.registry.desk.makers_desk import described, place, published
 
 pytestmark = pytest.mark.django_db
 
@@ -41,6 +41,28 @@ def test_a_code_leads_to_the_cast(saar: Any, address: str) -> None:
 def test_a_code_leads_to_the_piece(saar: Any) -> None:
     builders.piece(described("2016.1"), "3")
     assert saar.get("/Q/2016.1.3")["Location"] == "/casts/2016.1/3/"
+
+
+def test_a_code_leads_to_whatever_bears_it(saar: Any) -> None:
+    from tests.catalog.excavations import makers_digs
+
+    place("B-3", "Shelf three")
+    dug, zinc, (bag, _) = makers_digs.dig(), makers_digs.lot(), makers_digs.bags()
+    for bearer in (dug, zinc, bag):
+        number = getattr(bearer, "number", "") or bearer.code
+        answer = saar.get(f"/Q/{number.upper()}")
+        assert (answer.status_code, answer["Location"]) == (303, bearer.href)
+    assert saar.get("/Q/B-3")["Location"] == "/places/B-3/"
+
+
+def test_an_object_and_its_entry_go_by_one_number_and_the_code_leads_to_the_object(saar: Any) -> None:
+    from tests.registry.accessions.makers_accessions import entry
+
+    made = entry()
+    assert saar.get(f"/Q/{made.number}")["Location"] == f"/casts/{made.number}/"
+    page = saar.get("/find/", {"q": made.number}).content.decode()
+    assert f'href="/casts/{made.number}/"' in page
+    assert f'href="/entries/{made.number}/"' in page
 
 
 def test_a_code_never_writes(saar: Any) -> None:

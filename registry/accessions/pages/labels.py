@@ -17,6 +17,7 @@ from catalog.ground.refusal import NotFound, Reason, Refusal
 from registry.accessions.forms.labels import ROLL, SHEET, LabelsForm, numbers_in
 from registry.accessions.label_kinds import KINDS, Kind
 from registry.accessions.label_words import Thing, heading
+from registry.accessions.pages.markings import MOST as MOST_MARKED
 from registry.accessions.papers import printed_labels as printed
 from registry.accessions.reads.labelled import MOST, of_casts, pieces_of_cast, things_of, unused_bags
 
@@ -110,7 +111,7 @@ def _facts(wanted: Wanted) -> dict[str, Any]:
         "hinders": printed.hinders_printing(of, kind, wanted.on, wanted.first) if of else [],
         "where": printed.where_they_come(len(of), kind, wanted.on, wanted.first) if of else "",
         "costs": printed.what_the_address_costs(kind, of) if of else "",
-        "mark": urlencode({"of": ",".join(markable[:100])}) if markable else "",
+        "mark": urlencode({"of": ",".join(markable)}) if 0 < len(markable) <= MOST_MARKED else "",
     }
 
 

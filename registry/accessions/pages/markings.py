@@ -19,7 +19,7 @@ from registry.accessions.forms.marking import GoneForm, MarkingForm
 from registry.accessions.reads.told import markings_of
 from registry.accessions.rules.marking import cautions_for
 
-_MOST = 100
+MOST = 200
 
 
 @page("marking.record")
@@ -34,8 +34,8 @@ def mark_these(request: Asked) -> HttpResponse:
     numbers = numbers_in(request.GET.get("of", ""))
     if not numbers:
         raise NotFound("Say which: open a cast, or come from its label.")
-    if len(numbers) > _MOST:
-        raise Refusal(f"Write at most {_MOST} at once.")
+    if len(numbers) > MOST:
+        raise Refusal(f"Write at most {MOST} at once.")
     return _mark(request, [subject_of(request.actor, text) for text in numbers])
 
 

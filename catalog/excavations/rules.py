@@ -120,10 +120,20 @@ def number_year(earliest: date | None, latest: date | None, today: date) -> int:
     return earliest.year if earliest and latest and earliest.year == latest.year else today.year
 
 
-def lacks_of_dig(*, day: str, people: int, placed: bool) -> list[str]:
+def lacks_of_dig(*, day: str, people: bool, placed: bool) -> list[str]:
     """What a dig still lacks, as words of one sentence."""
-    there = {"day": bool(day), "people": bool(people), "place": placed}
+    there = {"day": bool(day), "people": people, "place": placed}
     return [f"no {what}" for what, is_there in there.items() if not is_there]
+
+
+def bag_sentence(n: int, n_open: int) -> str:
+    """How the bags of a dig stand, in a sentence; empty where it has none."""
+    if not n:
+        return ""
+    if not n_open:
+        return "Every bag is accounted for."
+    verb = "waits" if n_open == 1 else "wait"
+    return f"{say.capital(say.plural(n_open, 'bag'))} of {say.number_word(n)} {verb} to be inventoried or written off."
 
 
 def wrong_code(code: str, what: str, *, borne_by: str = "") -> list[Reason]:

@@ -5,6 +5,7 @@ from catalog.excavations.actions.lifting import close_bag, make_bags, record_lif
 from catalog.excavations.actions.material import move_material, open_lot, record_pour
 from catalog.excavations.actions.placing import place_excavation
 from catalog.excavations.actions.sites import add_permit, change_permit, change_site, name_site, raise_category
+from catalog.excavations.actions.whole import write_dig
 
 __all__ = [
     "add_permit",
@@ -22,4 +23,5 @@ __all__ = [
     "record_lift",
     "record_pour",
     "tie_bag",
+    "write_dig",
 ]

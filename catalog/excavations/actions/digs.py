@@ -7,7 +7,7 @@ from typing import Any
 
 from catalog.excavations import reads, rules
 from catalog.excavations.actions.filling import days_of, fill
-from catalog.excavations.actions.placing import show_anew
+from catalog.excavations.actions.placing import category_now, show_anew
 from catalog.excavations.asks import excavation_placed
 from catalog.excavations.models import Excavation, ExcavationPerson, Permit, Site
 from catalog.excavations.placing import less_strict
@@ -59,7 +59,7 @@ def change_excavation(
     _fill(dig, said)
     store(dig)
     if dig.site != before:
-        show_anew(dig, dig.site)
+        show_anew(dig)
         excavation_placed(dig)
     if people is not None:
         _name(actor, dig, people)
@@ -92,7 +92,7 @@ def _notes(dig: Excavation, nth: int) -> list[rules.LeaveNote]:
 
 def _refuse_lowering(actor: Actor, dig: Excavation, before: Site | None, after: Site | None) -> None:
     """A place that is written is not shown more exactly in passing, by giving its dig to another site."""
-    lowered = less_strict(before.category if before else None, after.category if after else None)
+    lowered = less_strict(category_now(before.pk if before else None), category_now(after.pk if after else None))
     if lowered and reads.is_placed(dig) and not may(actor, "site.category"):
         where = after.name if after else "no site"
         raise NotAllowed(

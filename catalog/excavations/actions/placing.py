@@ -33,7 +33,7 @@ def place_excavation(
     fill(place, dict(zip(_FIELDS, columns, strict=True)), _FIELDS)
     place.form, place.lat, place.lon, place.within_m = point.form, point.lat, point.lon, point.within_m
     store(place)
-    show_anew(dig, dig.site)
+    show_anew(dig)
     excavation_placed(dig)
     return dig, doubts_of(point, others)
 
@@ -54,11 +54,16 @@ def _read(said: PlaceSaid) -> Placed:
         raise Refusal(Reason(str(error), "where", said=said.text[:200])) from None
 
 
-def show_anew(dig: Excavation, site: Site | None) -> None:
-    """What others read of the place, computed from the exact one and the site's category. The dig is held by the act."""
+def show_anew(dig: Excavation) -> None:
+    """What others read of the place, computed from the exact one and the site's category now. The dig is held by the act."""
     place = ExactPlace.objects.filter(excavation=dig).first()
     if place is None:
         return
-    what = shown(place.lat, place.lon, place.within_m, site.category if site else None)
+    what = shown(place.lat, place.lon, place.within_m, category_now(dig.site_id))
     dig.shown_lat, dig.shown_lon, dig.shown_within_m, dig.shown_how = what.lat, what.lon, what.within_m, what.how
     store(dig)
+
+
+def category_now(site_pk: int | None) -> str | None:
+    """How strictly a site is kept back; it stays so until the act ends. None without a site."""
+    return locked(Site, pk=site_pk).category if site_pk else None

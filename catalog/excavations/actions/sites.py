@@ -62,7 +62,7 @@ def raise_category(
         raise Refusal(Reason("Write why: it is read by whoever asks later.", "ground"))
     store(site)
     for key in list(Excavation.objects.filter(site=site).order_by("pk").values_list("pk", flat=True)):
-        show_anew(locked(Excavation, pk=key), site)
+        show_anew(locked(Excavation, pk=key))
     return site, place_raised(site)
 
 

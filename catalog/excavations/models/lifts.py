@@ -41,6 +41,14 @@ class Lift(Record):
     def __str__(self) -> str:
         return f"lift {self.n} of {self.excavation}"
 
+    @property
+    def depths(self) -> str:
+        """`0 to 14 cm`, `from 44 cm`, empty where nobody measured."""
+        ends = [f"{end.normalize():f}" if end is not None else "" for end in (self.from_cm, self.to_cm)]
+        if all(ends):
+            return f"{ends[0]} to {ends[1]} cm"
+        return f"from {ends[0]} cm" if ends[0] else f"to {ends[1]} cm" if ends[1] else ""
+
 
 class Bag(Record):
     """A bag with a code that was printed before it was used, in pairs: one label inside, one outside."""

@@ -41,6 +41,11 @@ class Site(Record):
     def href(self) -> str:
         return f"/sites/{self.pk}/"
 
+    @property
+    def category_words(self) -> str:
+        """`kept back: to 0.1 degree`, as the end of a sentence."""
+        return dict(self.CATEGORIES).get(self.category, "kept back: to 0.1 degree")
+
     def search_entries(self) -> list[Found]:
         return [Found("site", self.pk, self.name, self.href, hint=self.region, notes=self.note)]
 

@@ -2,8 +2,10 @@
 
 from catalog.excavations.reads.bags import bag_at, bags, lift_at, lifts, open_lifts, with_state
 from catalog.excavations.reads.digs import (
+    dig_meant,
     dig_of,
     excavation_at,
+    excavation_meant,
     excavations,
     leave_of,
     notes_on,
@@ -11,12 +13,15 @@ from catalog.excavations.reads.digs import (
     permit_at,
     permits,
     person_meant,
+    visible,
+    with_nth,
 )
 from catalog.excavations.reads.lots import ledger, lot_at, lots, pours
 from catalog.excavations.reads.places import (
     exact_place,
     exact_places,
     is_placed,
+    log_exact,
     places_as_read,
     places_of_site,
     site_at,
@@ -26,16 +31,19 @@ from catalog.excavations.reads.places import (
 __all__ = [
     "bag_at",
     "bags",
+    "dig_meant",
     "dig_of",
     "exact_place",
     "exact_places",
     "excavation_at",
+    "excavation_meant",
     "excavations",
     "is_placed",
     "leave_of",
     "ledger",
     "lift_at",
     "lifts",
+    "log_exact",
     "lot_at",
     "lots",
     "notes_on",
@@ -49,5 +57,7 @@ __all__ = [
     "pours",
     "site_at",
     "sites",
+    "visible",
+    "with_nth",
     "with_state",
 ]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, TypeVar
 from uuid import UUID
 
 from django.db.models import (
@@ -10,6 +10,7 @@ from django.db.models import (
     Count,
     ExpressionWrapper,
     IntegerField,
+    Model,
     OuterRef,
     Q,
     QuerySet,
@@ -20,14 +21,20 @@ from django.db.models.functions import Coalesce, ExtractYear
 
 from catalog.excavations.models import Bag, Excavation, Lift, Permit, Pour
 from catalog.excavations.rules import Dig, Leave, LeaveNote, permit_notes
-from catalog.ground.refusal import NotFound
+from catalog.ground.refusal import NotFound, Reason, Refusal
 from catalog.ground.roles import Actor
 from catalog.ground.sight import visible_to
 from catalog.people.models import Person
 from catalog.people.reads import person_named
 
+M = TypeVar("M", bound=Model)
 _ABSENT = "This is not one of ours, or not for your eyes."
 _PLAIN = ExpressionWrapper(Q(permit_exception=""), BooleanField())
+
+
+def visible(reader: Actor, kind: type[M]) -> QuerySet[M]:
+    """The rows of a kind that this reader may know of, bare."""
+    return visible_to(reader, kind._base_manager.all())
 
 
 def excavations(reader: Actor) -> QuerySet[Excavation]:
@@ -65,6 +72,24 @@ def excavation_at(reader: Actor, number: str) -> Excavation:
     found = excavations(reader).filter(number__iexact=number.strip()).first()
     if found is None:
         raise NotFound(_ABSENT)
+    return found
+
+
+def excavation_meant(reader: Actor, words: str) -> Excavation | None:
+    """The dig that typed words mean: its number, or the field book's where only one dig bears that."""
+    rows = visible(reader, Excavation)
+    said = words.strip()
+    if found := rows.filter(number__iexact=said).first():
+        return found
+    by_field = list(rows.filter(field_number__iexact=said)[:2]) if said else []
+    return by_field[0] if len(by_field) == 1 else None
+
+
+def dig_meant(reader: Actor, words: str) -> Excavation:
+    """The dig that was named in what was sent; a Refusal at the field `excavation` where there is none."""
+    found = excavation_meant(reader, words)
+    if found is None:
+        raise Refusal(Reason("This is not an excavation of ours. Write it first.", "excavation", said=words))
     return found
 
 

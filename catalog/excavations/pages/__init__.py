@@ -1,0 +1,1 @@
+"""Pages of digs, lifts, bags, sites, permits and material lots."""

@@ -46,7 +46,7 @@ def check(
     """
     seen = _Pass(deep, register)
     rows = iter(lines)
-    while batch := list(islice(rows, 1000)):
+    while batch := list(islice(rows, 300)):
         seen.take(batch)
     tree = Tree(seen.leaves)
     head = tree.root()
@@ -59,7 +59,8 @@ def check(
 
 
 _GLANCE = re.compile(
-    rb'"kind":"([a-z ]+)","line":([0-9]+),(?:"mass_g":[^,\n]*,)?(?:"number":"([^"\\\n]*\.)?([^"\\\n]*)")?'
+    rb'"kind":"([a-z ]+)","line":([0-9]+),(?:"mass_g":(?:null|"[0-9.]*"),)?'
+    rb'(?:"number":"([^"\\\n]*\.)([^"\\\n]*)")?'
 )
 _TAKES_A_NUMBER = frozenset([b"accession", b"transcribed", b"void"])
 
@@ -75,12 +76,12 @@ class _Pass:
         self.heads: list[bytes | None] = []
         self.changed: list[tuple[int, bytes]] = []
         self.misplaced = ""
-        self.origin, self.origin_member = "", b""
+        self.origin = ""
         self.opened: int | None = None
+        self.on_paper = 0
         self.abandoned: list[tuple[int, Any]] = []
-        self.kinds: list[bytes] = []  # one for each line, as are books and serials: "TH 2026." and "1"
-        self.books: list[bytes] = []
-        self.serials: list[bytes] = []
+        self.numbers: dict[bytes, dict[bytes, int]] = defaultdict(dict)  # "TH 2026." -> "1" -> its first line
+        self.double = ""
 
     def take(self, batch: Sequence[Stored]) -> None:
         places, raws, kept, heads = zip(*batch, strict=True)
@@ -97,40 +98,41 @@ class _Pass:
                 self._glance(due, raws)
 
     def _glance(self, due: range, raws: Sequence[bytes]) -> None:
+        text, in_full = b"\n".join(raws), self.deep
         if due.start == 1:
             self._read(1, raws[0])
-        text = b"\n".join(raws)
+            in_full |= text.count(b'"register":"%s"' % self.origin.encode()) < len(raws)
         seen = _GLANCE.findall(text)
-        in_order = [int(line) for _, line, _, _ in seen] == list(due)
-        if in_order and not self.deep and text.count(self.origin_member) == len(raws):
-            kinds, _, books, serials = map(list, zip(*seen, strict=True))
-            unusual = [n for n, serial in zip(due, serials, strict=True) if not serial]
-        else:
-            kinds, books, serials = ([b""] * len(raws) for _ in range(3))
-            unusual = list(due)
-        for n in unusual:
-            if not self.misplaced:
-                place = n - due.start
-                kinds[place], books[place], serials[place] = self._read(n, raws[place])
-        self.kinds += kinds
-        self.books += books
-        self.serials += serials
+        if in_full or [line for _, line, _, _ in seen] != [b"%d" % n for n in due]:
+            seen = [(b"", b"", b"", b"")] * len(raws)
+        numbers, takes = self.numbers, _TAKES_A_NUMBER
+        for n, (kind, _, book, serial) in zip(due, seen, strict=True):
+            if not serial:
+                kind, book, serial = self._read(n, raws[n - due.start])
+            if kind in takes:
+                first = numbers[book].setdefault(serial, n)
+                if first != n and not self.double:
+                    number = bare_number((book + serial).decode(errors="replace"))
+                    self.double = f"{number} stands twice, in lines {first} and {n}"
 
     def _read(self, place: int, raw: bytes) -> tuple[bytes, bytes, bytes]:
+        """Reads one line in full; gives its kind and its number as "TH 2026." and "1"."""
         try:
             members = read_line(raw)
         except ValueError as why:
-            self.misplaced = f"Line {place} cannot be read as a line of the register: {why}"
+            self.misplaced = self.misplaced or f"Line {place} cannot be read as a line of the register: {why}"
             return b"", b"", b""
         line, kind, origin = members.get("line"), str(members.get("kind")), str(members.get("register"))
         if place == 1:
-            self.origin, self.origin_member = origin, b'"register":"%s"' % origin.encode()
+            self.origin = origin
         if line != place:
-            self.misplaced = f"Line {place} says that it is line {line}"
+            self.misplaced = self.misplaced or f"Line {place} says that it is line {line}"
         elif origin != self.origin:
-            self.misplaced = f"Line {place} is of {origin}, line 1 is of {self.origin}"
-        elif kind == "opening" and self.opened is None and re.match("[0-9]{4}-", str(members.get("at"))):
+            self.misplaced = self.misplaced or f"Line {place} is of {origin}, line 1 is of {self.origin}"
+        if kind == "opening" and self.opened is None and re.match("[0-9]{4}-", str(members.get("at"))):
             self.opened = int(members["at"][:4])
+            paper = members.get("last_on_paper")  # the last number of that year that was given before, on paper
+            self.on_paper = paper if isinstance(paper, int) and 0 < paper < 10**6 else 0
         elif kind == "restored":
             self.abandoned.append((place, members.get("abandons")))
         book, dot, serial = str(members.get("number", "")).encode().rpartition(b".")
@@ -148,44 +150,28 @@ class _Pass:
 
 
 def _misplaced(places: Sequence[int], due: range) -> str:
-    for place, line in zip(due, places, strict=True):
-        if place != line:
-            return f"Line {place} is not there: line {line} stands in its place"
+    if places != tuple(due):
+        place, line = next(pair for pair in zip(due, places, strict=True) if pair[0] != pair[1])
+        return f"Line {place} is not there: line {line} stands in its place"
     return ""
 
 
 def _number_fault(seen: _Pass) -> str:
     """Within a year that the register itself kept no number is missing; older paper may have gaps, but no doubles."""
-    books: dict[bytes, list[bytes]] = defaultdict(list)
-    for kind, book, serial in zip(seen.kinds, seen.books, seen.serials, strict=True):
-        if kind in _TAKES_A_NUMBER:
-            books[book].append(serial)
-    if any(len(set(serials)) < len(serials) for serials in books.values()) and (double := _double(seen)):
-        return double
-    for book, serials in books.items():
+    if seen.double or seen.opened is None:
+        return seen.double
+    for book, serials in seen.numbers.items():
         year = re.fullmatch(rb"(?:.* )?([0-9]{4})\.", book)
-        if year is None or seen.opened is None or int(year[1]) < seen.opened:
+        if year is None or int(year[1]) < seen.opened:
             continue
-        used = {int(serial) for serial in serials if serial.isdigit() and len(serial) < 10}
-        missing = next((n for n in range(1, len(used) + 1) if n not in used), None)
-        if missing:
+        short = serials if max(map(len, serials)) < 10 else [serial for serial in serials if len(serial) < 10]
+        used = set(map(int, filter(bytes.isdigit, short)))
+        used.discard(0)
+        if int(year[1]) == seen.opened:
+            used.update(range(1, seen.on_paper + 1))
+        if used and max(used) != len(used):
+            missing = next(n for n in range(1, max(used)) if n not in used)
             return f"{year[1].decode()}.{missing} has no line (accession, transcribed or void)"
-    return ""
-
-
-def _double(seen: _Pass) -> str:
-    """A number is taken once; it may be declared void once, also after it was taken, and never comes back."""
-    first: dict[bytes, int] = {}
-    voided: set[bytes] = set()
-    for place, (kind, book, serial) in enumerate(zip(seen.kinds, seen.books, seen.serials, strict=True), 1):
-        number = book + serial
-        if kind not in _TAKES_A_NUMBER:
-            continue
-        if number in voided or (number in first and kind != b"void"):
-            return f"{bare_number(number.decode(errors='replace'))} stands twice, in lines {first[number]} and {place}"
-        first.setdefault(number, place)
-        if kind == b"void":
-            voided.add(number)
     return ""
 
 

@@ -2,6 +2,7 @@
 
 import json
 import unicodedata
+from datetime import UTC, datetime
 from hashlib import sha256
 from typing import Any
 
@@ -43,6 +44,8 @@ def _refuse_unsealable(value: Any, levels: int, at: str) -> None:
 
 
 def _refuse_text(text: str, at: str) -> None:
+    if text.isascii():
+        return
     if any("\ud800" <= sign <= "\udfff" for sign in text):
         raise ValueError(f"{at}: the text holds half of a surrogate pair")
     if not unicodedata.is_normalized("NFC", text):
@@ -50,21 +53,14 @@ def _refuse_text(text: str, at: str) -> None:
 
 
 def read_line(raw: bytes, levels: int = 1) -> dict[str, Any]:
-    """The members of a line, only if `raw` is exactly what `canonical` writes for them."""
+    """The members of a line, only if `raw` is exactly what `canonical` writes for them: so none stands twice either."""
     try:
-        members = json.loads(raw.decode(), object_pairs_hook=_without_doubles)
+        members = json.loads(bytes(raw).decode())
     except (UnicodeDecodeError, json.JSONDecodeError, RecursionError):
         raise ValueError("its bytes are not JSON in UTF-8") from None
     if canonical(members, levels) != raw:
         raise ValueError("its bytes are not in the one order and spelling that is sealed (RFC 8785)")
     return dict(members)
-
-
-def _without_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-    members = dict(pairs)
-    if len(members) != len(pairs):
-        raise ValueError("a member stands twice in it")
-    return members
 
 
 def commit_of(salt: bytes, text: str) -> str:
@@ -81,15 +77,20 @@ def bare_number(number: str) -> str:
 
 
 def column_fault(raw: bytes, columns: dict[str, Any]) -> str | None:
-    """The first column shown beside a line that differs from what is sealed in it. A number may leave the code out."""
+    """The first column shown beside a line that differs from what is sealed in it.
+
+    A number may leave the collection's code out; an empty column stands for nothing; an instant may be a `datetime`.
+    """
     try:
         sealed = read_line(raw)
     except ValueError as why:
         return f"Line {columns.get('line', '')} cannot be read as a line of the register: {why}"
     for name, shown in columns.items():
         own = sealed.get(name)
+        if isinstance(shown, datetime):
+            shown = shown.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
         if name == "number" and isinstance(own, str) and " " not in str(shown):
             own = bare_number(own)
-        if shown != own:
+        if shown != own and not (shown == "" and own is None):
             return f"Line {columns.get('line', sealed.get('line'))}: {name} shown {shown}, sealed {own}"
     return None

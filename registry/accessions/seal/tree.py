@@ -152,7 +152,7 @@ def is_consistent(size1: int, root1: bytes, size2: int, root2: bytes, proof: Seq
         return not proof and root1 == root2
     whole = size1 & (size1 - 1) == 0
     path = [root1, *proof] if whole else list(proof)
-    if not proof or not path:
+    if not path:
         return False
     fn, sn = size1 - 1, size2 - 1
     while fn & 1:

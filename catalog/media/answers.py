@@ -9,7 +9,8 @@ from typing import Any
 from catalog.casts.lists import thumbnails
 from catalog.casts.models import Cast, Piece
 from catalog.casts.subject import panels
-from catalog.excavations.models import Excavation
+from catalog.excavations.asks import excavation_panels
+from catalog.excavations.models import Excavation, Permit
 from catalog.ground.asks import Duty, Event, Panel, due_jobs, history_of, todays_work
 from catalog.ground.past import as_events, changes_of
 from catalog.ground.roles import HEADS, HOUSE, Actor, may
@@ -36,8 +37,26 @@ def picture(reader: Actor, cast: Cast) -> list[Panel]:
 @panels.answer
 def papers(reader: Actor, cast: Cast) -> list[Panel]:
     found = list(reads.papers_of(reader, cast))
-    facts = {"papers": found, "may_add": may(reader, "cast.describe") and not cast.closed_as}
+    facts = {"papers": found, "may_add": may(reader, "cast.describe") and not cast.closed_as, "href": cast.href}
     return [Panel("is", "media/panel_papers.html", facts, 80)]
+
+
+@excavation_panels.answer
+def beside_a_dig(reader: Actor, of: Excavation | Permit) -> list[Panel]:
+    """Photographs and papers of an excavation; papers of a permit."""
+    found = list(
+        reads.documents(reader).filter(**{"permit" if isinstance(of, Permit) else "excavation": of}).order_by("pk")
+    )
+    if isinstance(of, Permit):
+        facts = {"papers": found, "may_add": may(reader, "permit.write"), "href": f"/permits/{of.pk}/", "headed": True}
+        return [Panel("Papers on record", "media/panel_papers.html", facts, 80)]
+    href, shots = f"/excavations/{of.number}/", list(reads.photographs_of(reader, of)[:200])
+    pictures = {"photographs": shots[:6], "n": len(shots), "href": href, "may_add": may(reader, "photo.add")}
+    papers = {"papers": found, "may_add": may(reader, "cast.describe"), "href": href, "headed": True}
+    return [
+        Panel("Photographs", "media/panel_dig.html", pictures, 70),
+        Panel("Papers on record", "media/panel_papers.html", papers, 80),
+    ]
 
 
 @thumbnails.answer

@@ -11,6 +11,8 @@ from django.shortcuts import redirect, render
 
 from catalog.casts.models import Cast
 from catalog.casts.reads import cast_at
+from catalog.excavations.models import Excavation, Permit
+from catalog.excavations.reads import excavation_at, permit_at
 from catalog.ground.http import Asked, page, refusals_on, status_of
 from catalog.ground.refusal import NotAllowed, NotFound, refuse_if
 from catalog.ground.roles import may
@@ -20,25 +22,44 @@ from catalog.media.forms import DocumentForm
 from catalog.media.models import Document
 from catalog.media.pages import once_here
 
+Thing = Cast | Excavation | Permit
+
 
 @page("cast.describe", once_only=False)
-def new(request: Asked, number: str) -> HttpResponse:
+def of_cast(request: Asked, number: str) -> HttpResponse:
     """Put a paper on record with a cast."""
     cast = cast_at(request.actor, number)
-    form = DocumentForm(request.POST or None, request.FILES or None)
+    return _new(request, cast, cast.href)
+
+
+@page("cast.describe", once_only=False)
+def of_excavation(request: Asked, number: str) -> HttpResponse:
+    dig = excavation_at(request.actor, number)
+    return _new(request, dig, f"/excavations/{dig.number}/")
+
+
+@page("permit.write", once_only=False)
+def of_permit(request: Asked, pk: int) -> HttpResponse:
+    permit = permit_at(request.actor, pk)
+    return _new(request, permit, f"/permits/{permit.pk}/")
+
+
+def _new(request: Asked, of: Thing, href: str) -> HttpResponse:
+    form = DocumentForm(request.POST or None, request.FILES or None, with_permits=not isinstance(of, Cast))
     if request.method == "POST" and form.is_valid():
         with refusals_on(form):
             upload = form.cleaned_data["paper"].file
             file = receive_paper(upload) if upload else None
-            return once_here(request, lambda: _kept(request, cast, file, form.said()))
-    facts = {"form": form, "cast": cast, "act": "Put it on record"}
+            return once_here(request, lambda: _kept(request, of, href, file, form.said()))
+    facts = {"form": form, "of": of, "href": href, "act": "Put it on record"}
     return render(request, "media/new_document.html", facts, status=status_of(form))
 
 
-def _kept(request: Asked, cast: Cast, file: Received | None, said: dict[str, Any]) -> HttpResponse:
-    made = actions.keep_document(request.actor, cast=cast, upload=file, **said)
-    messages.success(request, f"The {made.get_kind_display()} is on record with {cast}.")
-    return redirect(cast.href)
+def _kept(request: Asked, of: Thing, href: str, file: Received | None, said: dict[str, Any]) -> HttpResponse:
+    with_: dict[str, Any] = {{Cast: "cast", Excavation: "excavation", Permit: "permit"}[type(of)]: of}
+    made = actions.keep_document(request.actor, upload=file, **with_, **said)
+    messages.success(request, f"The {made.get_kind_display()} is on record with {of}.")
+    return redirect(href)
 
 
 @page("record.read")

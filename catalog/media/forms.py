@@ -112,13 +112,20 @@ class DocumentForm(f.Form):
     """A paper on record: the paper itself, or the words where the original lies."""
 
     what = "paper"
-    kind = f.PicksField("Which kind of paper?", choices=[k for k in Document.KINDS if k[0] != "permit"])
+    kind = f.PicksField("Which kind of paper?", choices=[])
     title = f.TextLine("Which paper is it?", most=300, hint="Letter of gift of 3 March 2025.")
     paper = f.PaperField(
         "The paper",
         hint="A photograph or PDF of it, or where the original lies: “folder 3 in the office”. One is enough.",
     )
     dated = f.UncertainDayField("Which day stands on it?", required=False)
+
+    def __init__(self, *args: Any, with_permits: bool = False, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        kind: Any = self.fields["kind"]
+        kind.choices = [
+            k for k in Document.KINDS if (k[0] != "permit" if not with_permits else k[0] != "register page")
+        ]
 
     def said(self) -> dict[str, Any]:
         typed = self.cleaned_data

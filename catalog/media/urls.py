@@ -7,7 +7,9 @@ from catalog.media import api, document_pages, pages
 PAGES = [
     path("casts/<str:number>/photographs/", pages.of_cast, name="cast-photographs"),
     path("casts/<str:number>/photographs/new/", pages.add_to_cast, name="add-photographs"),
-    path("casts/<str:number>/documents/new/", document_pages.new, name="new-document"),
+    path("casts/<str:number>/documents/new/", document_pages.of_cast, name="new-document"),
+    path("excavations/<str:number>/documents/new/", document_pages.of_excavation, name="new-excavation-document"),
+    path("permits/<int:pk>/documents/new/", document_pages.of_permit, name="new-permit-document"),
     path("excavations/<str:number>/photographs/", pages.of_excavation, name="excavation-photographs"),
     path("excavations/<str:number>/photographs/new/", pages.add_to_excavation, name="add-excavation-photographs"),
     path("photographs/<uuid:uid>/", pages.photograph, name="photograph"),

@@ -498,6 +498,26 @@ def test_a_permit_says_where_one_digs_and_is_shown_to_who_may_know(client: Clien
     assert client.get(f"/documents/{paper.uid}/file").status_code == 200
 
 
+def test_digs_and_permits_have_papers_too(client: Client) -> None:
+    from catalog.excavations.actions import add_permit
+    from catalog.excavations.asks import excavation_panels
+
+    dig = builders.excavation()
+    leave = add_permit(builders.imke(), {"kind": "collecting permit", "number": "NS-25-2"})
+    said = {"kind": "permit", "title": "Permit NS-25-2", "paper": "folder 1"}
+    builders.signed_in(client, "Saar Osei")
+    assert client.post(f"/excavations/{dig.number}/documents/new/", said | {"key": KEY}).status_code == 302
+    assert client.post(f"/permits/{leave.pk}/documents/new/", said).status_code == 403
+    builders.signed_in(client, "Imke Roodenburg")
+    assert client.post(f"/permits/{leave.pk}/documents/new/", said).status_code == 302
+    assert [(d.excavation, d.permit) for d in Document.objects.order_by("pk")] == [(dig, None), (None, leave)]
+    photograph(excavation=dig)
+    shown = {p.question: p.facts for p in excavation_panels(builders.saar(), dig)}
+    assert (shown["Photographs"]["n"], len(shown["Papers on record"]["papers"])) == (1, 1)
+    (papers,) = excavation_panels(builders.lenno(), leave)
+    assert (len(papers.facts["papers"]), papers.facts["may_add"]) == (1, False)
+
+
 # by the API, and in number
 
 

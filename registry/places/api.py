@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from django.db.models import QuerySet
+from django.db.models import F, QuerySet
 from django.http import HttpResponse
 from django.utils import timezone
 from drf_spectacular.utils import extend_schema, extend_schema_view
@@ -247,14 +247,14 @@ class Placements(Resource):
     """Where things are. They are changed by movements."""
 
     acts = {"GET": "record.read"}
-    sorts = {"number": "cast__sort", "since": "since", "id": "id"}
+    sorts = {"number": "cast_sort", "id": "id"}
     sort = "number"
     filterset_class = PlacementFilter
     serializer_class = PlacementShown
     queryset = Placement.objects.none()
 
     def rows(self, reader: Actor) -> QuerySet[Any]:
-        return reads.placements(reader)
+        return reads.placements(reader).annotate(cast_sort=F("cast__sort"))
 
     def find_one(self, rows: QuerySet[Any], number: str) -> Any:
         uid = as_uid(number)

@@ -57,7 +57,7 @@ class MovementFilter(django_filters.FilterSet):
         return Q(piece=thing.piece) if thing.piece else Q(cast=thing.cast)
 
     def of_place(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
-        keys = reads.within_codes(_values(value))
+        keys = reads.within_codes(_values(value), fixed=True)
         return rows.filter(Q(from_place__in=keys) | Q(to_place__in=keys))
 
     def from_day(self, rows: QuerySet[Any], name: str, value: Any) -> QuerySet[Any]:

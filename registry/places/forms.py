@@ -112,7 +112,8 @@ class MoveForm(_Placing):
         return self.meant("to", reads.place_said)
 
     def clean_by(self) -> Person | None:
-        return self.meant("by", reads.person_said)
+        """Who presses, where the form did not ask."""
+        return reads.me(self.actor) if self.add_prefix("by") not in self.data else self.meant("by", reads.person_said)
 
     def said(self) -> dict[str, Any]:
         return {n: self.cleaned_data[n] for n in ("what", "to", "because", "back_on", "at", "by")}

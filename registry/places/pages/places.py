@@ -39,7 +39,7 @@ def place(request: Asked, code: str) -> HttpResponse:
 
 
 def _facts(reader: Actor, found: Place) -> dict[str, Any]:
-    keys = reads.within(found)
+    keys = reads.within(found, fixed=True)
     undo = reads.undoable(reader, found) if found.movable else None
     past = sorted(history_of(reader, found), key=lambda e: e.at, reverse=True)
     return {

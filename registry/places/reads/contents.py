@@ -143,7 +143,9 @@ def in_vans_since(reader: Actor, limit: datetime, *, most: int) -> list[tuple[st
         if p.since
     ]
     last = standing(Movement.objects.filter(container=OuterRef("pk"))).order_by("-at", "-pk").values("at")[:1]
-    crates = Place.objects.select_related("parent").filter(movable=True, parent__kind="van", closed_on__isnull=True)
+    crates: QuerySet[Any] = Place.objects.select_related("parent").filter(
+        movable=True, parent__kind="van", closed_on__isnull=True
+    )
     for crate in (
         visible_to(reader, crates.annotate(came=Subquery(last))).filter(came__lt=limit).order_by("came")[:most]
     ):

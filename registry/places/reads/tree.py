@@ -27,6 +27,7 @@ _DOWN = (
     "WITH RECURSIVE down(id) AS (SELECT id FROM registry_place WHERE id = %s "
     "UNION SELECT p.id FROM registry_place p JOIN down ON p.parent_id = down.id) SELECT id FROM down"
 )
+_DOWN_FIXED = _DOWN.replace("p.parent_id = down.id)", "p.parent_id = down.id WHERE NOT p.movable)")
 APART = " › "
 
 
@@ -125,17 +126,17 @@ def code_paths() -> dict[int, list[str]]:
     return {pk: path(pk) for pk in rows}
 
 
-def within(place: Place) -> list[int]:
-    """Keys of this place and all places in it, at any depth."""
+def within(place: Place, *, fixed: bool = False) -> list[int]:
+    """Keys of this place and all places in it, at any depth; with `fixed` without what only stands there for now."""
     with connection.cursor() as cursor:
-        cursor.execute(_DOWN, [place.pk])
+        cursor.execute(_DOWN_FIXED if fixed else _DOWN, [place.pk])
         return [row[0] for row in cursor.fetchall()]
 
 
-def within_codes(codes: Iterable[str]) -> list[int]:
+def within_codes(codes: Iterable[str], *, fixed: bool = False) -> list[int]:
     """Keys of the places of these codes and of all places in them; a code of nothing adds nothing."""
     roots = Place.objects.filter(code__in=[code.strip().upper() for code in codes])
-    return [key for place in roots for key in within(place)]
+    return [key for place in roots for key in within(place, fixed=fixed)]
 
 
 def words_of(place: Place) -> str:

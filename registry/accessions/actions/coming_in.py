@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import date, datetime, time
 from typing import Any
@@ -18,6 +19,7 @@ from catalog.ground.collection import collection, today, zone
 from catalog.ground.numbers import never_below, next_number
 from catalog.ground.refusal import NotFound, Reason, Refusal, refuse_if
 from catalog.ground.roles import Actor
+from catalog.media.actions import keep_photograph
 from catalog.people.models import Person
 from registry.accessions import rules
 from registry.accessions.models import Entry, EntryObject, StatedValue
@@ -139,12 +141,18 @@ def _tags(actor: Actor, cast: Cast, tags: tuple[str, ...]) -> None:
 
 
 def _photographs(actor: Actor, cast: Cast, files: tuple[Any, ...]) -> None:
-    if not files:
-        return
-    from catalog.media.actions import keep_photograph
+    for n, file in enumerate(files):
+        with at_field(f"photographs/{n}"):
+            keep_photograph(actor, file, cast=cast, view="as it came in", by=me(actor))
 
-    for file in files:
-        keep_photograph(actor, file, cast=cast, view="as it came in", by=me(actor))
+
+@contextmanager
+def at_field(name: str) -> Iterator[None]:
+    """What is wrong with a file is said at the field in which it was sent."""
+    try:
+        yield
+    except Refusal as refusal:
+        raise type(refusal)(*(replace(reason, field=name) for reason in refusal.reasons)) from refusal
 
 
 @action("entry.make")

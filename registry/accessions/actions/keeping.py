@@ -10,7 +10,9 @@ from catalog.ground.acting import action, locked, store, tell
 from catalog.ground.collection import collection, today
 from catalog.ground.refusal import Hindered, NotAllowed, Reason, Refusal, refuse_if
 from catalog.ground.roles import Actor, demand
+from catalog.media.actions import keep_document
 from registry.accessions import line_members, rules
+from registry.accessions.actions.coming_in import at_field
 from registry.accessions.actions.ledger import append_line
 from registry.accessions.models import Accession, Acquisition, EntryObject, Title
 from registry.accessions.reads.entries import object_of
@@ -201,8 +203,7 @@ def write_title(actor: Actor, cast: Cast, said: TitleSaid) -> Title:
     return store(made)
 
 
-def keep_paper(actor: Actor, kind: str, what: str, upload: Any, cast: Cast | None) -> Any:
+def keep_paper(actor: Actor, kind: str, what: str, upload: Any, cast: Cast | None, *, field: str = "paper") -> Any:
     """The paper as a photograph or PDF, kept byte for byte."""
-    from catalog.media.actions import keep_document
-
-    return keep_document(actor, kind=kind, what=what[:300], upload=upload, cast=cast)
+    with at_field(field):
+        return keep_document(actor, kind=kind, what=what[:300], upload=upload, cast=cast)

@@ -37,7 +37,7 @@ def transcribe_line(actor: Actor, said: TranscribedSaid) -> LedgerLine:
     _count(number)
     if said.upload:
         what = f"{said.book}, page {said.page or 'not named'}"
-        said = replace(said, scan=keep_paper(actor, "register page", what, said.upload, cast))
+        said = replace(said, scan=keep_paper(actor, "register page", what, said.upload, cast, field="scan"))
     line = append_line(actor, "transcribed", _members(actor, said, number), cast=cast)
     if cast:
         _numbered(actor, cast, said, number, day, line)

@@ -18,7 +18,7 @@ from registry.accessions.filters import LINE_SORTS, LineFilter
 from registry.accessions.models import LedgerLine
 
 
-class LineOut(serializers.Serializer[Any]):
+class RegisterLineOut(serializers.Serializer[Any]):
     line = serializers.IntegerField()
     kind = serializers.CharField()
     number = serializers.CharField(allow_null=True)
@@ -37,8 +37,8 @@ class LineOut(serializers.Serializer[Any]):
 
 
 @extend_schema_view(
-    list=extend_schema(summary="Lines of the register, newest first", responses=LineOut(many=True)),
-    retrieve=extend_schema(summary="One line, by its place in the register", responses=LineOut),
+    list=extend_schema(summary="Lines of the register, newest first", responses=RegisterLineOut(many=True)),
+    retrieve=extend_schema(summary="One line, by its place in the register", responses=RegisterLineOut),
 )
 class Register(Resource):
     """The lines of the accession register, each with what is sealed in it."""
@@ -47,7 +47,7 @@ class Register(Resource):
     sorts = LINE_SORTS | {"id": "id"}
     sort = "-line"
     filterset_class = LineFilter
-    serializer_class = LineOut
+    serializer_class = RegisterLineOut
     queryset = LedgerLine.objects.none()
 
     def rows(self, reader: Actor) -> QuerySet[Any]:

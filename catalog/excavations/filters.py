@@ -72,10 +72,12 @@ class DigFilter(django_filters.FilterSet):
         columns = ("number", "field_number", "site__name", "animal_words", "taxon__name", "taxon__common_name", "note")
         return _with_words(rows, value, *columns)
 
-    def years(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
-        """Several by comma; of what is no year nothing is."""
-        said = [v.strip() for v in value.split(",")]
+    def years(self, rows: QuerySet[Any], name: str, value: list[str]) -> QuerySet[Any]:
+        """Several by repeated names or by comma; of what is no year nothing is."""
+        said = [v.strip() for one in value for v in one.split(",")]
         return rows.filter(year__in=[int(v) for v in said if v.isascii() and v.isdigit() and len(v) == 4])
+
+    years.takes_many = True  # type: ignore[attr-defined]
 
 
 class SiteFilter(django_filters.FilterSet):

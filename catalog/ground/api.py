@@ -13,6 +13,7 @@ from rest_framework import permissions, serializers, viewsets
 from rest_framework.request import Request
 from rest_framework.response import Response
 
+from catalog.ground.lists import reads_many
 from catalog.ground.once import check_key, fingerprint, once
 from catalog.ground.paging import Cursor
 from catalog.ground.problems import refusal_with
@@ -48,6 +49,10 @@ class KnownFilters(DjangoFilterBackend):
             if any("\x00" in v for v in values[1]):
                 raise refusal_with(400, Reason("This text cannot be read.", values[0]))
         return super().filter_queryset(request, queryset, view)
+
+    def get_filterset(self, request: Request, queryset: QuerySet[Any], view: Any) -> Any:
+        chosen = super().get_filterset(request, queryset, view)
+        return chosen if chosen is None else reads_many(chosen)
 
     def get_filterset_kwargs(self, request: Request, queryset: QuerySet[Any], view: Any) -> dict[str, Any]:
         kwargs = super().get_filterset_kwargs(request, queryset, view)

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import urlencode
 
+from django import forms
 from django.core.paginator import Page, Paginator
 from django.db.models import CharField, Count, F, Q, QuerySet, Value
 from django.db.models.functions import Cast
@@ -131,7 +132,7 @@ def list_of(
 ) -> Listing:
     """The rows that the query chooses, paged and counted. `sorts` is a closed map of names to columns."""
     query = _without_empty(request.GET)
-    chosen = filters(query, queryset=rows, request=request)
+    chosen = reads_many(filters(query, queryset=rows, request=request))
     kept = chosen.qs if chosen.is_valid() else rows.none()
     by = query.get("sort") or sort
     if by.lstrip("-") not in sorts:
@@ -167,7 +168,7 @@ def _counts(
     for facet in facets:
         others = query.copy()
         others.pop(facet.name, None)
-        within = filters(others, queryset=rows, request=request).qs.order_by()
+        within = reads_many(filters(others, queryset=rows, request=request)).qs.order_by()
         each.append(
             within.annotate(_facet=Value(facet.name, CharField()), _value=Cast(facet.column, CharField()))
             .values_list("_facet", "_value")
@@ -187,13 +188,35 @@ def _choices(facet: Facet, found: dict[str, int], chosen: list[str]) -> list[Cho
 
 
 def any_of(name: str, column: str) -> Callable[[QuerySet[Any], str, Any], QuerySet[Any]]:
-    """A filter method: several values by repeated names or by comma."""
+    """A filter method: several values by repeated names, as check boxes send them, or by comma. A value may hold a comma itself."""
 
     def choose(rows: QuerySet[Any], _: str, value: Any) -> QuerySet[Any]:
-        values = value if isinstance(value, list) else [v.strip() for v in str(value).split(",")]
-        return rows.filter(Q(**{f"{column}__in": [v for v in values if v]}))
+        whole = value if isinstance(value, list) else [str(value)]
+        values = {v.strip() for one in whole for v in (one, *one.split(","))} - {""}
+        return rows.filter(Q(**{f"{column}__in": sorted(values)}))
 
+    choose.takes_many = True  # type: ignore[attr-defined]
     return choose
+
+
+class _ManyInput(forms.TextInput):
+    def value_from_datadict(self, data: Any, files: Any, name: str) -> list[str]:
+        return list(data.getlist(name)) if hasattr(data, "getlist") else [data[name]] if data.get(name) else []
+
+
+class _Many(forms.Field):
+    """A name that may be given several times -> list of its values."""
+
+    widget = _ManyInput
+
+
+def reads_many(chosen: FilterSet) -> FilterSet:
+    """Lets the filters that take many values read a name that is given several times; without it only the last counts."""
+    for one in chosen.filters.values():
+        method = getattr(type(chosen), one.method, None) if isinstance(one.method, str) else one.method
+        if getattr(method, "takes_many", False):
+            one.field_class = _Many
+    return chosen
 
 
 def export(

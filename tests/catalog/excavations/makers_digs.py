@@ -9,10 +9,16 @@ from typing import Any
 from catalog.excavations import actions
 from catalog.excavations.models import Bag, Excavation, Lift, MaterialLot, Permit, Site
 from catalog.excavations.placing import PlaceSaid
+from catalog.people.models import Person
 from tests import builders
 
 # an invented point in the open sea, in one cell of a tenth of a degree with HERE_TOO
 HERE, HERE_TOO = "54.35512, 5.20678", "54.31247, 5.28891"
+
+
+def person_of(name: str) -> Person:
+    """The person behind one of the station's accounts."""
+    return Person.objects.get(pk=builders.actor(name).person_id)
 
 
 def site(name: str = "North Creek", **more: Any) -> Site:

@@ -308,6 +308,7 @@ def everything(who: str, casts_: list[Any], pictures: list[Any]) -> dict[str, tu
                  "/api/v1/casts/", "/api/v1/photographs/", "/api/v1/documents/", "/today/", "/excavations/", "/api/v1/excavations/",
                  "/api/v1/sites/", "/excavations/D-2016-1/", "/excavations/D-2016-1/history/", "/excavations/D-2016-1/photographs/",
                  "/api/v1/excavations/D-2016-1/"]  # fmt: skip
+    addresses += [f"/sites/{casts_[0].excavation.site_id}/", "/excavations/?format=csv", "/api/v1/excavations/"]
     for cast in casts_:
         addresses += [
             cast.href,
@@ -345,6 +346,9 @@ def test_two_worlds_look_the_same(who: str) -> None:
         here = everything(who, [cast, sibling], pictures)
         assert here[cast.href][0] == 200
         assert b"shrimp" in here["/api/v1/casts/"][1]
+        if who != "visitor":
+            read = ("/excavations/", "/excavations/D-2016-1/", "/api/v1/excavations/D-2016-1/", "/api/v1/sites/")
+            assert {a: here[a][0] for a in read} == dict.fromkeys(read, 200)
         placed(cast.excavation, "54.3011", "5.2999")
         assert PublicPage.objects.get(cast=cast).version == 1
         there = everything(who, [cast, sibling], pictures)

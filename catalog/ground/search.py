@@ -149,9 +149,8 @@ def _near(word: str, public: bool = False) -> list[tuple[int, str]]:
     rows = SearchPart.objects.filter(part__in=mine)
     if public:
         rows = rows.filter(Exists(SearchLink.objects.filter(word=OuterRef("word"), entry__public=True)))
-    shared = list(rows.values_list("word_id").annotate(n=Count("id")).order_by("-n")[:400])
-    texts = dict(SearchWord.objects.filter(pk__in=[pk for pk, _ in shared]).values_list("pk", "text"))
-    near = [(pk, texts[pk], _likeness(mine, n, texts[pk])) for pk, n in shared]
+    shared = rows.values_list("word_id", "word__text").annotate(n=Count("id")).order_by("-n")[:400]
+    near = [(pk, text, _likeness(mine, n, text)) for pk, text, n in shared]
     return [(pk, text) for pk, text, like in sorted(near, key=lambda n: (-n[2], n[1])) if like >= 0.34]
 
 
@@ -178,7 +177,7 @@ def misspelt(text: str, *, public: bool = False) -> dict[str, list[str]]:
 def find(text: str, *, public: bool = False, kinds: Iterable[str] = (), most: int = 20) -> list[SearchEntry]:
     """Entries for what was typed: those of exactly this number, else those that have every word, else most of them.
 
-    A visitor's search looks only at public entries. Bounded: at most 8 words are looked at, 400 entries are weighed.
+    A visitor's search looks only at public entries. Bounded: at most 8 words are looked at, four times `most` entries weighed.
     Each entry bears `in_notes`: True where all that was found of it stands in notes.
     """
     by_number = numbered(text, public=public, kinds=kinds, most=most)
@@ -209,61 +208,67 @@ class _Where:
         return rows.filter(kind__in=self.kinds) if self.kinds else rows
 
     def links(self, words: list[int]) -> QuerySet[SearchLink]:
-        rows = SearchLink.objects.filter(word_id__in=words, entry__public=self.public)
+        """Outside notes first. What the staff may not be shown twice, as published too, is left off when the entries are read."""
+        rows = SearchLink.objects.filter(word_id__in=words).order_by("note")
+        if self.public:
+            rows = rows.filter(entry__public=True)
         return rows.filter(entry__kind__in=self.kinds) if self.kinds else rows
-
-
-_WEIGHED = 400
 
 
 def _by_words(typed: list[str], where: _Where, most: int) -> list[SearchEntry]:
     groups = [ids for word in typed if (ids := words_like(word, public=where.public))]
     if not groups:
         return []
-    candidates = _with_every(groups, where) or _with_any(groups, where)
-    hits, loud = _weighed(groups, candidates)
+    weighed = _with_one(groups[0], where, 4 * most) if len(groups) == 1 else _with_several(groups, where, 4 * most)
+    hits, loud = _summed(weighed)
     top = hits.most_common(most * 3)
     least = max(0.5, top[0][1] * 0.6) if top else 0
-    rows = SearchEntry.objects.in_bulk([pk for pk, w in top if w >= least])
+    rows = where.entries().in_bulk([pk for pk, w in top if w >= least])
     ranked = sorted(rows.values(), key=lambda e: (-hits[e.pk], -e.weight, e.title, e.pk))[:most]
     return _marked(ranked, {e.pk for e in ranked} - loud)
 
 
-def _with_every(groups: list[list[int]], where: _Where) -> set[int]:
-    """Keys of entries that have a word of each group, those outside notes first; begins with the rarest."""
-    if len(groups) > 1:
-        groups = sorted(groups, key=lambda ids: where.links(ids)[:1000].count())
-    rows = where.links(groups[0])
-    for ids in groups[1:]:
-        rows = rows.filter(Exists(SearchLink.objects.filter(entry=OuterRef("entry"), word_id__in=ids)))
-    return set(rows.order_by("note").values_list("entry_id", flat=True)[:_WEIGHED])
+# an entry, which of the typed words it has, and whether that stands in notes
+_Hit = tuple[int, int, bool]
 
 
-def _with_any(groups: list[list[int]], where: _Where) -> set[int]:
-    found: set[int] = set()
-    for ids in groups:
-        found |= set(where.links(ids).order_by("note").values_list("entry_id", flat=True)[:_WEIGHED])
-    return found
+def _with_one(ids: list[int], where: _Where, most: int) -> list[_Hit]:
+    return [(entry, 0, note) for entry, note in where.links(ids).values_list("entry_id", "note")[:most]]
 
 
-def _weighed(groups: list[list[int]], candidates: set[int]) -> tuple[Tally[int], set[int]]:
-    """How much of what was typed each has: a word 1, in notes a half. And those that have one outside notes."""
+def _with_several(groups: list[list[int]], where: _Where, most: int) -> list[_Hit]:
+    candidates = _with_every(groups, where, most) or _with_any(groups, where, most)
     group_of: dict[int, set[int]] = {}
     for n, ids in enumerate(groups):
         for word in ids:
             group_of.setdefault(word, set()).add(n)
     links = SearchLink.objects.filter(entry__in=candidates, word_id__in=list(group_of))
+    found = links.values_list("entry_id", "word_id", "note")
+    return [(entry, n, note) for entry, word, note in found for n in group_of[word]]
+
+
+def _with_every(groups: list[list[int]], where: _Where, most: int) -> set[int]:
+    """Keys of entries that have a word of each group; begins with the rarest."""
+    rarest_first = sorted(groups, key=lambda ids: SearchLink.objects.filter(word_id__in=ids)[:1000].count())
+    rows = where.links(rarest_first[0])
+    for ids in rarest_first[1:]:
+        rows = rows.filter(Exists(SearchLink.objects.filter(entry=OuterRef("entry"), word_id__in=ids)))
+    return set(rows.values_list("entry_id", flat=True)[:most])
+
+
+def _with_any(groups: list[list[int]], where: _Where, most: int) -> set[int]:
+    return {pk for ids in groups for pk in where.links(ids).values_list("entry_id", flat=True)[:most]}
+
+
+def _summed(hits: list[_Hit]) -> tuple[Tally[int], set[int]]:
+    """How much of what was typed each entry has: a word 1, in notes a half. And the entries that have one outside notes."""
     best: dict[tuple[int, int], float] = {}
-    loud = set()
-    for entry, word, note in links.values_list("entry_id", "word_id", "note"):
-        if not note:
-            loud.add(entry)
-        for n in group_of[word]:
-            best[entry, n] = max(best.get((entry, n), 0), 0.5 if note else 1.0)
-    hits: Tally[int] = Tally()
+    for entry, n, note in hits:
+        best[entry, n] = max(best.get((entry, n), 0), 0.5 if note else 1.0)
+    sums: Tally[int] = Tally()
     for (entry, _), weight in best.items():
-        hits[entry] += weight  # type: ignore[assignment]
-    return hits, loud
+        sums[entry] += weight  # type: ignore[assignment]
+    return sums, {entry for entry, _, note in hits if not note}
 
 
 def _marked(entries: list[SearchEntry], in_notes: set[int]) -> list[SearchEntry]:

@@ -35,11 +35,16 @@ def shown_to_visitors(text: str) -> str:
 
     What stands behind a published cast's number is left off unseen, so that nobody learns which pieces there are.
     """
-    wanted = [number for typed in normalise(text[:_LONGEST], collection().code) for number in _and_what_it_is_of(typed)]
+    wanted = [number for typed in _meant(text) for number in _and_what_it_is_of(typed)]
     kept = {number.upper(): number for number in wanted[:12]}
     rows = casts_for_list(VISITOR).annotate(plain=Upper("number")).filter(plain__in=kept)
     shown = {cast.plain: cast.href for cast in rows}
     return next((shown[number] for number in kept if number in shown), "")
+
+
+def _meant(text: str) -> list[str]:
+    ours = collection()
+    return normalise(text[:_LONGEST], ours.code, patterns=(ours.accession_pattern, ours.entry_pattern))
 
 
 def _and_what_it_is_of(number: str) -> list[str]:
@@ -60,7 +65,7 @@ class NotOurs:
 def not_ours(reader: Actor, text: str) -> NotOurs | None:
     """What is said of a number that nothing bears; None where the text is no number of our pattern."""
     pattern = collection().accession_pattern
-    for number in normalise(text[:_LONGEST], collection().code):
+    for number in _meant(text):
         if found := read(pattern, number):
             year, n = found
             break

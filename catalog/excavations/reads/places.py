@@ -46,8 +46,8 @@ def exact_places(reader: Actor, digs: Iterable[Excavation], door: str) -> dict[i
 
 def log_exact(reader: Actor, digs: list[Excavation], door: str) -> None:
     """Who read which exact places, by which door; the places themselves never enter the log."""
-    read = ", ".join(f"{dig.number} ({dig.place_words or 'no site'})" for dig in digs)
-    log.info("exact place read by %s (account %s) of %s at %s", reader.name, reader.account_id, read, door)
+    read = ", ".join(f"{dig.number} (site {dig.site_id or '-'})" for dig in digs)
+    log.info("exact place read by account %s of %s at %s", reader.account_id, read, door)
 
 
 def is_placed(dig: Excavation) -> bool:

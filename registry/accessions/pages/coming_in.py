@@ -60,6 +60,8 @@ def enter(request: Asked) -> HttpResponse:
 def entry_page(request: Asked, number: str) -> HttpResponse:
     """One entry: what comes next, what is known of it, what happened."""
     entry = reads.entry_at(request.actor, number)
+    if entry.number.lower() != number.lower():
+        return redirect(entry.href)
     past = sorted(history_of(request.actor, entry), key=lambda e: e.at, reverse=True)
     return render(request, "accessions/entry_page.html", entry_facts(request.actor, entry) | {"past": past})
 

@@ -41,9 +41,10 @@ def with_objects(entries: Iterable[Entry]) -> list[Any]:
 
 
 def entry_at(reader: Actor, number: str) -> Any:
-    """The entry of this number, its objects at hand as `things`. NotFound otherwise."""
+    """The entry of this number, or of one of its objects, the objects at hand as `things`. NotFound otherwise."""
     rows = entries_for_list(reader)
-    entry = rows.filter(number__iexact=number).first()
+    of_object = rows.filter(objects_of__cast__number__iexact=number)
+    entry = rows.filter(number__iexact=number).first() or of_object.first()
     if entry is None:
         raise NotFound(_ABSENT)
     return with_objects([entry])[0]

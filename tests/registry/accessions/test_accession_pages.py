@@ -126,6 +126,12 @@ def test_two_hands_on_one_entry_lose_nothing() -> None:
     assert made.note == "wet"
 
 
+def test_the_number_of_a_further_object_leads_to_its_entry() -> None:
+    made = entry("Two casts", n_objects=2)
+    assert saar().get(f"/entries/{made.number}b/")["Location"] == made.href
+    assert saar().get("/entries/E-2099-1/").status_code == 404
+
+
 # deciding
 
 

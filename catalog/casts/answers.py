@@ -9,11 +9,15 @@ from catalog.casts import reads
 from catalog.casts.models import Cast, Determination, Piece
 from catalog.casts.rules import LABELS, TOLD_ELSEWHERE
 from catalog.casts.subject import Standing, panels, standing_of
-from catalog.ground import say
+from catalog.excavations.asks import excavation_panels
+from catalog.excavations.models import Excavation
+from catalog.ground import say, search
 from catalog.ground.asks import Bearer, Duty, Event, Panel, bearer_of, history_of, todays_work
 from catalog.ground.past import Change, as_events, changes_of
 from catalog.ground.refusal import NotFound
 from catalog.ground.roles import Actor, may
+from catalog.taxa.asks import name_corrected
+from catalog.taxa.models import Taxon
 
 
 @panels.answer
@@ -32,6 +36,24 @@ def what_it_is(reader: Actor, cast: Cast) -> list[Panel]:
         ],
     }
     return [Panel("is", "casts/panel_is.html", facts, 10), Panel("how much", "casts/panel_how_much.html", facts, 10)]
+
+
+@excavation_panels.answer
+def what_became_of_it(reader: Actor, record: Any) -> list[Panel]:
+    """On the page of a dig: the casts that came of it."""
+    if not isinstance(record, Excavation):
+        return []
+    casts = list(reads.casts_for_list(reader).filter(excavation=record).order_by("sort")[:100])
+    return [Panel("What became of it?", "casts/panel_of_excavation.html", {"casts": casts})]
+
+
+@name_corrected.answer
+def casts_are_found_by_it(taxon: Taxon) -> list[str]:
+    """Casts of this animal are found by its corrected name."""
+    casts = list(Cast.objects.filter(taxon=taxon).select_related("taxon", "excavation__site"))
+    for cast in casts:
+        search.write("cast", cast.pk, cast.search_entries())
+    return [f"{say.capital(say.plural(len(casts), 'cast'))} found by the new name."] if casts else []
 
 
 @standing_of.answer

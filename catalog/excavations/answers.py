@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
@@ -24,7 +25,7 @@ from catalog.excavations.models import (
 from catalog.ground import say, search
 from catalog.ground.asks import Bearer, Duty, Event, bearer_of, history_of, todays_work
 from catalog.ground.collection import local
-from catalog.ground.past import as_events, changes_of
+from catalog.ground.past import Change, as_events, changes_of
 from catalog.ground.roles import Actor, may
 from catalog.taxa.asks import name_corrected
 from catalog.taxa.models import Taxon
@@ -118,8 +119,6 @@ def digs_outside_their_permit(reader: Actor) -> list[Duty]:
 
 LABELS = {
     "dug_on": "day of the dig",
-    "dug_earliest": "first day",
-    "dug_latest": "last day",
     "permit": "permit",
     "consent": "consent",
     "permit_exception": "why outside the permit",
@@ -133,9 +132,7 @@ LABELS = {
     "left_in_ground": "left in the ground",
     "left_mass_g": "mass left, g",
     "note": "notes",
-    "shown_lat": "latitude as others read it",
-    "shown_lon": "longitude as others read it",
-    "shown_within_m": "within, as others read it, m",
+    "shown_lat": "place as others read it",
     "shown_how": "how the place is kept back",
     "category": "how strictly kept back",
     "category_ground": "why kept back so",
@@ -165,11 +162,17 @@ def what_happened_around(reader: Actor, record: Any) -> list[Event]:
 def what_happened_to_a_dig(reader: Actor, record: Any) -> list[Event]:
     if not isinstance(record, Excavation) or not may(reader, "history.read"):
         return []
-    return [*_changes(record, "Excavation"), *_pours(record), *_lifts(record), *_place(reader, record)]
+    return [*as_events(changes_of_dig(record), "Excavation"), *_pours(record), *_lifts(record), *_place(reader, record)]
 
 
-def _changes(record: Any, word: str) -> list[Event]:
-    return as_events(changes_of(record, LABELS, most=_MOST), word)
+# what goes with another column: told once
+_WITH_ANOTHER = ("dug_earliest", "dug_latest", "shown_lon", "shown_within_m")
+
+
+def changes_of_dig(dig: Excavation) -> list[Change]:
+    """The saves of a dig as people read them, newest first."""
+    changes = changes_of(dig, LABELS, most=_MOST)
+    return [replace(c, fields=tuple(f for f in c.fields if f[0] not in _WITH_ANOTHER)) for c in changes]
 
 
 def _pours(dig: Excavation) -> Iterable[Event]:

@@ -7,7 +7,7 @@ from typing import Any
 import django_filters
 from django.db.models import Q, QuerySet
 
-from catalog.excavations.models import Bag, Excavation, Lift, MaterialLot, Permit, Pour, Site
+from catalog.excavations.models import CATEGORY_WORDS, Bag, Excavation, Lift, MaterialLot, Permit, Pour, Site
 from catalog.excavations.reads.bags import STATES
 from catalog.ground.lists import Facet, any_of
 
@@ -27,7 +27,7 @@ DIG_FACETS = [
     Facet("extent", "extent", "How much of the nest?", dict(Excavation.EXTENTS)),
 ]
 SITE_SORTS = {"name": "name", "digs": "n_digs", "id": "id"}
-SITE_FACETS = [Facet("category", "category", "How is it kept back?", dict(Site.CATEGORIES))]
+SITE_FACETS = [Facet("category", "category", "How is it kept back?", CATEGORY_WORDS)]
 PERMIT_SORTS = {"number": "number", "until": "until_on", "nests": "n_nests", "id": "id"}
 PERMIT_FACETS = [Facet("kind", "kind", "Which paper?"), Facet("site", "site__name", "For which site?")]
 LOT_SORTS = {"code": "code", "balance": "balance_g", "opened": "opened_on", "id": "id"}

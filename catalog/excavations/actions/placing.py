@@ -12,7 +12,7 @@ from catalog.ground.collection import collection
 from catalog.ground.refusal import Hindered, Reason, Refusal, Stale
 from catalog.ground.roles import Actor, may
 
-_FIELDS = ("said", "datum", "how_fixed", "elevation_m", "words")
+_FIELDS = ("said", "datum", "how_fixed", "stated_m", "elevation_m", "words")
 
 
 @action("excavation.write")
@@ -29,7 +29,7 @@ def place_excavation(
     point = _read(said)
     others = reads.places_of_site(actor, dig.site, but=dig.pk, door="place_excavation")
     place = there or ExactPlace(excavation=dig)
-    columns = (said.text, said.datum, said.how_fixed, said.elevation_m, said.words)
+    columns = (said.text, said.datum, said.how_fixed, said.within_m, said.elevation_m, said.words)
     fill(place, dict(zip(_FIELDS, columns, strict=True)), _FIELDS)
     place.form, place.lat, place.lon, place.within_m = point.form, point.lat, point.lon, point.within_m
     store(place)

@@ -101,6 +101,7 @@ class ExactOut(serializers.Serializer[Any]):
     latitude = serializers.DecimalField(10, 7)
     longitude = serializers.DecimalField(10, 7)
     within_m = serializers.IntegerField()
+    stated_m = serializers.DecimalField(11, 1, allow_null=True)
     how_fixed = serializers.CharField()
     elevation_m = serializers.DecimalField(7, 1, allow_null=True)
     words = serializers.CharField()
@@ -271,5 +272,8 @@ def show_dig(dig: Any) -> dict[str, Any]:
 def _exact(place: ExactPlace | None) -> dict[str, Any] | None:
     if place is None:
         return None
-    same = {name: getattr(place, name) for name in ("said", "form", "datum", "within_m", "how_fixed", "elevation_m")}
+    same = {
+        name: getattr(place, name)
+        for name in ("said", "form", "datum", "within_m", "stated_m", "how_fixed", "elevation_m")
+    }
     return same | {"latitude": place.lat, "longitude": place.lon, "words": place.words}

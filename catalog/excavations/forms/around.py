@@ -29,11 +29,20 @@ class SiteForm(FieldForm):
         return {name: getattr(site, name) for name in ("name", "region", "country", "note", "version")}
 
 
+_CATEGORIES = [
+    ("1", "Only the region is given"),
+    ("2", "To 0.1 degree, some 10 km"),
+    ("3", "To 0.01 degree, some 1 km"),
+    ("4", "To 0.001 degree, some 100 m"),
+    ("none", "Not kept back"),
+]
+
+
 class CategoryForm(FieldForm):
     """How strictly a site is kept back: nothing is chosen beforehand."""
 
     what = "decision"
-    category = f.PicksField("How is it kept back from now on?", choices=Site.CATEGORIES)
+    category = f.PicksField("How is it kept back from now on?", choices=_CATEGORIES)
     ground = f.TextLine("Why?", most=300, wanted="Write why: it is read by whoever asks later.")
 
 

@@ -60,7 +60,7 @@ class DigForm(FieldForm):
         hint="Tobias Wren: poured. Without the colon it is the name alone.",
     )
     new_people = f.ManyPicksField(
-        "Names we do not know yet", choices=[("write", "Write them as new people")], required=False
+        "Are some of them new here?", choices=[("write", "Write who is not known as new people")], required=False
     )
     taxon = f.ChooserField(
         "Animal", kind="taxon", required=False, hint="A name on our list, or words that are kept as said."
@@ -187,6 +187,7 @@ class PlaceForm(FieldForm):
             "datum": place.datum,
             "fixed_by": first if known else "",
             "fixed_words": rest if known else place.how_fixed,
+            "within_m": place.stated_m,
             "words": place.words,
             "elevation_m": place.elevation_m,
         }

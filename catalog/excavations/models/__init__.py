@@ -3,9 +3,10 @@
 from catalog.excavations.models.digs import ExactPlace, Excavation, ExcavationPerson
 from catalog.excavations.models.lifts import Bag, Lift
 from catalog.excavations.models.material import MATERIALS, LotEntry, MaterialLot, Pour
-from catalog.excavations.models.sites import Permit, Site
+from catalog.excavations.models.sites import CATEGORY_WORDS, Permit, Site
 
 __all__ = [
+    "CATEGORY_WORDS",
     "MATERIALS",
     "Bag",
     "ExactPlace",

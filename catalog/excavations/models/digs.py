@@ -92,6 +92,8 @@ class ExactPlace(Record):
     lat = models.DecimalField(max_digits=10, decimal_places=7)
     lon = models.DecimalField(max_digits=10, decimal_places=7)
     within_m = models.PositiveIntegerField()
+    # what the field book or the receiver itself says; `within_m` is computed from it and from the figures written
+    stated_m = models.DecimalField(max_digits=11, decimal_places=1, null=True, blank=True)
     how_fixed = models.CharField(max_length=120, blank=True)
     elevation_m = models.DecimalField(max_digits=7, decimal_places=1, null=True, blank=True)
     words = models.TextField(blank=True)

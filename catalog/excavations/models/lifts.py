@@ -42,6 +42,13 @@ class Lift(Record):
         return f"lift {self.n} of {self.excavation}"
 
     @property
+    def more_words(self) -> str:
+        """Which part it is, and what was marked on it."""
+        marks = ["upper end marked"] if self.up_marked else []
+        marks += [f"{self.side} side marked"] if self.side else []
+        return "; ".join(([self.shaft] if self.shaft else []) + marks)
+
+    @property
     def depths(self) -> str:
         """`0 to 14 cm`, `from 44 cm`, empty where nobody measured."""
         ends = [f"{end.normalize():f}" if end is not None else "" for end in (self.from_cm, self.to_cm)]

@@ -7,6 +7,7 @@ from django.db.models import Q
 
 from catalog.excavations.models.columns import mass
 from catalog.excavations.models.digs import Excavation
+from catalog.ground import say
 from catalog.ground.records import Fact, Record
 from catalog.ground.search import Found
 from catalog.people.models import Person
@@ -94,6 +95,18 @@ class Pour(Record):
 
     def __str__(self) -> str:
         return f"pour {self.n} of {self.excavation}"
+
+    @property
+    def how_words(self) -> str:
+        """Mixture, water, heat and entrance, as far as written."""
+        parts = [
+            self.mixture,
+            f"{say.mass(self.water_g)} of water" if self.water_g is not None else "",
+            f"{say.figure(self.temperature_c)} °C" if self.temperature_c is not None else "",
+            f"molten for {self.melt_minutes} min" if self.melt_minutes is not None else "",
+            f"into {self.entrance}" if self.entrance else "",
+        ]
+        return "; ".join(part for part in parts if part)
 
 
 class LotEntry(Fact):

@@ -9,6 +9,14 @@ from catalog.ground.records import Record
 from catalog.ground.search import Found
 from catalog.people.models import Person
 
+CATEGORY_WORDS = {
+    "1": "kept back: only the region is given",
+    "2": "kept back: to 0.1 degree",
+    "3": "kept back: to 0.01 degree",
+    "4": "kept back: to 0.001 degree",
+    "none": "not kept back",
+}
+
 
 class Site(Record):
     """Where one digs. What is exact lies with the excavation's ExactPlace; `region` is what visitors may read."""
@@ -44,7 +52,7 @@ class Site(Record):
     @property
     def category_words(self) -> str:
         """`kept back: to 0.1 degree`, as the end of a sentence."""
-        return dict(self.CATEGORIES).get(self.category, "kept back: to 0.1 degree")
+        return CATEGORY_WORDS.get(self.category, CATEGORY_WORDS["2"])
 
     def search_entries(self) -> list[Found]:
         return [Found("site", self.pk, self.name, self.href, hint=self.region, notes=self.note)]

@@ -139,7 +139,13 @@ def permit(request: Asked, pk: int) -> HttpResponse:
     digs = reads.excavations(request.actor).filter(Q(permit=found) | Q(consent=found)).order_by("pk")
     past = sorted(history_of(request.actor, found), key=lambda e: e.at, reverse=True)
     rows = [{"dig": dig, "notes": reads.notes_on(dig)} for dig in digs[:200]]
-    facts = {"permit": found, "rows": rows, "past": past, "panels": excavation_panels(request.actor, found)}
+    facts = {
+        "permit": found,
+        "rows": rows,
+        "past": past,
+        "used": used,
+        "panels": excavation_panels(request.actor, found),
+    }
     return render(request, "excavations/permit.html", facts)
 
 

@@ -9,7 +9,7 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 
 from catalog.excavations import actions, reads
-from catalog.excavations.answers import LABELS
+from catalog.excavations.answers import changes_of_dig
 from catalog.excavations.cautions import AT_THE_DIG
 from catalog.excavations.filters import DIG_FACETS, DIG_SORTS, DigFilter
 from catalog.excavations.forms import DigForm, PlaceForm
@@ -20,7 +20,6 @@ from catalog.excavations.placing import less_strict
 from catalog.ground.asks import history_of
 from catalog.ground.http import Asked, page, prove_again, recently_proven, refusals_on
 from catalog.ground.lists import Column, export, list_of
-from catalog.ground.past import changes_of
 
 PATH = [("/excavations/", "Excavations")]
 COLUMNS = [
@@ -136,5 +135,5 @@ def history(request: Asked, number: str) -> HttpResponse:
     """What changed on a dig: old and new side by side. The exact place has a history of its own, for who may know it."""
     dig = reads.excavation_at(request.actor, number)
     past = sorted(history_of(request.actor, dig), key=lambda e: e.at, reverse=True)
-    facts = {"dig": dig, "changes": changes_of(dig, LABELS), "past": past}
+    facts = {"dig": dig, "changes": changes_of_dig(dig), "past": past}
     return render(request, "excavations/history.html", facts)

@@ -43,7 +43,8 @@ def new_pour(request: Asked, number: str) -> HttpResponse:
             return redirect(dig.href)
     path = [*PATH, (dig.href, dig.number)]
     act = f"Write the pour into {dig.number}"
-    return form_page(request, form, heading="What was poured?", act=act, path=path, cautions=at_the_pour())
+    facts = {"cautions": at_the_pour(), "cautions_first": True}
+    return form_page(request, form, heading="What was poured?", act=act, path=path, **facts)  # type: ignore[arg-type]
 
 
 @page("excavation.write")

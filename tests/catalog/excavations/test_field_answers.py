@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from typing import Any
 
 import pytest
 from django.utils import timezone
@@ -99,3 +100,20 @@ def test_a_corrected_name_finds_its_digs() -> None:
     assert dig.number in [e.number for e in find("deltaura", kinds=["excavation"])]
     told = [e.changes for e in history_of(builders.lenno(), shrimp)]
     assert (("scientific name", "Upogebia delturra", "Upogebia deltaura"),) in told
+
+
+def test_a_dig_tells_what_became_of_it(client: Any) -> None:
+    dig = makers.dig()
+    page = builders.signed_in(client, "Lenno Haak")
+    assert "No cast came of it yet." in page.get(dig.href).content.decode()
+    cast = builders.cast("2025.6", excavation=dig)
+    assert f'href="{cast.href}">2025.6</a>' in page.get(dig.href).content.decode()
+
+
+def test_a_corrected_name_finds_its_casts() -> None:
+    from catalog.ground.search import find
+
+    shrimp = builders.taxon("Upogebia delturra", "mud shrimp")
+    cast = builders.cast(taxon=shrimp)
+    correct_name(builders.ottilie(), shrimp.pk, {"name": "Upogebia deltaura"})
+    assert cast.number in [e.number for e in find("deltaura", kinds=["cast"])]

@@ -270,6 +270,19 @@ def test_the_field_books_forms_come_back_letter_for_letter(where: str) -> None:
 
 
 @pytest.mark.django_db
+def test_other_words_leave_the_radius_as_it_was() -> None:
+    dig, client = makers.dig(), as_person("Imke Roodenburg")
+    first = {"where": HERE, "datum": "WGS84", "fixed_by": "receiver", "within_m": "5", "version": 0, "key": "k" * 20}
+    client.post(f"{dig.href}place/", first)
+    before = ExactPlace.objects.get()
+    page = client.get(f"{dig.href}place/").content.decode()
+    assert 'name="within_m" value="5"' in page
+    client.post(f"{dig.href}place/", first | {"words": "by the post", "version": 1, "key": "m" * 20})
+    after = ExactPlace.objects.get()
+    assert (after.words, after.within_m, after.stated_m) == ("by the post", before.within_m, 5)
+
+
+@pytest.mark.django_db
 def test_the_place_of_a_dig_comes_by_the_api_in_one_request() -> None:
     builders.saar()
     makers.site()

@@ -110,6 +110,8 @@ for (const button of document.querySelectorAll("[data-where-i-stand]")) {
     const refused = () => say("This device does not say where it is. Type the place as you read it.");
     navigator.geolocation.getCurrentPosition(({ coords }) => {
       field.value = `${coords.latitude.toFixed(6)} ${coords.longitude.toFixed(6)}`;
+      const within = field.form?.elements.within_m;
+      if (within && !within.value) within.value = Math.ceil(coords.accuracy);
       field.dispatchEvent(new Event("input", { bubbles: true }));
       say(`Within ${Math.ceil(coords.accuracy)} metres.`);
     }, refused, { enableHighAccuracy: true, timeout: 20000 });

@@ -139,6 +139,7 @@ def permit(request: Asked, pk: int) -> HttpResponse:
     digs = reads.excavations(request.actor).filter(Q(permit=found) | Q(consent=found)).order_by("pk")
     past = sorted(history_of(request.actor, found), key=lambda e: e.at, reverse=True)
     rows = [{"dig": dig, "notes": reads.notes_on(dig)} for dig in digs[:200]]
+    used = f"{found.n_nests} of {found.most_nests}"  # type: ignore[attr-defined]
     facts = {
         "permit": found,
         "rows": rows,

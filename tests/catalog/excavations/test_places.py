@@ -94,13 +94,13 @@ def test_an_exact_place_is_for_registrar_and_keeper_only(client: Any) -> None:
 
 @pytest.mark.django_db
 def test_each_reading_of_an_exact_place_is_logged(caplog: pytest.LogCaptureFixture) -> None:
-    dig = makers.placed()
+    dig, tobias = makers.placed(), builders.tobias()
     with caplog.at_level(logging.INFO, "undercast"):
         as_person("Tobias Wren").get(f"/api/v1{dig.href}")
     lines = [r.getMessage() for r in caplog.records if "exact place" in r.getMessage()]
     assert len(lines) == 1
-    assert "Tobias Wren" in lines[0]
-    assert "D-2025-1 (North Creek) at /api/v1/excavations/D-2025-1/" in lines[0]
+    assert f"read by account {tobias.account_id} of D-2025-1 (site {dig.site_id})" in lines[0]
+    assert lines[0].endswith("at /api/v1/excavations/D-2025-1/")
     assert "54.3" not in lines[0]
 
 

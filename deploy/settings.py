@@ -160,9 +160,7 @@ _plain = TESTING or ("collectstatic" not in sys.argv and not (STATIC_ROOT / "sta
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage", "OPTIONS": {"location": DATA / "files"}},
     "staticfiles": {
-        "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"
-        if _plain
-        else "deploy.static.Packed"
+        "BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage" if _plain else "deploy.static.Packed"
     },
 }
 if _bucket := os.environ.get("UNDERCAST_S3_BUCKET"):

@@ -16,9 +16,24 @@ from tests import builders
 SIZES = {"small": (200, 6_000), "large": (20_000, 600_000)}
 _ANIMALS = ["Upogebia deltaura", "Ocypode ceratophthalma", "Colletes cunicularius", "Lasius flavus", "Talpa europaea"]
 _MATERIALS = ["plaster", "zinc", "aluminium", "wax", "epoxy"]
-_WORDS = (
-    ["creek", "dune", "marsh", "meadow", "shaft", "gallery", "chamber", "spiral", "heavy", "pale", "broken", "joined", "seaward", "landward", "shell", "clay"]
-)
+_WORDS = [
+    "creek",
+    "dune",
+    "marsh",
+    "meadow",
+    "shaft",
+    "gallery",
+    "chamber",
+    "spiral",
+    "heavy",
+    "pale",
+    "broken",
+    "joined",
+    "seaward",
+    "landward",
+    "shell",
+    "clay",
+]
 _BATCH = 5_000
 
 

@@ -30,7 +30,7 @@ _NOT_PAGES = (
     "find/suggest/",
     "scan/read/",
 )
-_FILES = (".pdf", ".jpg", "original", "/file", ".ics", ".csv", "jsonl")
+_FILES = (".txt", ".json", "/original", ".pdf", ".jpg", "original", "/file", ".ics", ".csv", "jsonl")
 # who looks, how wide, in which light
 LOOKS = [
     ("Imke Roodenburg", "registrar", 360, "light"),
@@ -56,7 +56,7 @@ def _pages(role: str | None) -> list[str]:
 
 def _context(browser: Any, server: Any, who: str | None, width: int, scheme: str) -> Any:
     context = browser.new_context(
-        viewport={"width": width, "height": 800}, color_scheme=scheme, service_workers="block"
+        viewport={"width": width, "height": 6000}, color_scheme=scheme, service_workers="block"
     )
     if who:
         client = builders.signed_in(Client(), who)

@@ -75,7 +75,7 @@ def test_a_refused_row_of_many_leaves_the_others() -> None:
     def name_many(actor: Actor, names: list[str]) -> list[object]:
         return [attempt(lambda n=n: name_site(actor, n)) for n in names]
 
-    first, second, third = name_many(builders.imke(), ["North Creek", "North Creek", "Dune 3"])
+    _, second, _ = name_many(builders.imke(), ["North Creek", "North Creek", "Dune 3"])
     assert isinstance(second, Refusal)
     assert set(Site.objects.values_list("name", flat=True)) == {"North Creek", "Dune 3"}
 

@@ -29,6 +29,7 @@ _NOT_PAGES = (
     "me/data/",
     "find/suggest/",
     "scan/read/",
+    "sign-in/passkey/",
 )
 _FILES = (".txt", ".json", "/original", ".pdf", ".jpg", "original", "/file", ".ics", ".csv", "jsonl")
 # who looks, how wide, in which light

@@ -13,19 +13,18 @@ from html import escape
 
 from catalog.excavations.radius import degree_m
 
-_WIDTH, _HEIGHT, _TOP = 416, 440, 8
+_WIDTH, _HEIGHT, _TOP = 330, 380, 8
 _STEPS = (1, 2, 5)
-_SIDE, _HALF = 280, 140
+_SIDE, _HALF = 196, 98
 
 
 @dataclass(frozen=True)
 class Drawn:
-    """A lift as it is drawn: its name, its depths in cm below the level of the dig, what it went into."""
+    """A lift as it is drawn: its name, its depths in cm below the level of the dig."""
 
     name: str
     from_cm: float | None
     to_cm: float | None
-    bags: str = ""
 
 
 def ground(lifts: Sequence[Drawn], depth_cm: float | None) -> str:
@@ -39,7 +38,7 @@ def ground(lifts: Sequence[Drawn], depth_cm: float | None) -> str:
     marks = "".join(_mark(_TOP + n * step * scale, n * step) for n in range(int(deepest / step) + 1))
     drawn = "".join(_bracket(lift, scale) for lift in known)
     floor = _TOP + (depth_cm or 0) * scale
-    bottom = f'<path d="M46 {floor:.0f}h360" class="dr-l dashed"/>' if depth_cm else ""
+    bottom = f'<path d="M46 {floor:.0f}h270" class="dr-l dashed"/>' if depth_cm else ""
     spoken = f"The ground to {_plain(deepest)} centimetres, with {len(known)} of its lifts by depth"
     return (
         f'<svg viewBox="0 0 {_WIDTH} {_HEIGHT}" role="img" aria-label="{escape(spoken)}">{_bands(scale, deepest)}'
@@ -67,10 +66,9 @@ def _mark(y: float, cm: float) -> str:
 def _bracket(lift: Drawn, scale: float) -> str:
     top, bottom = _TOP + (lift.from_cm or 0) * scale, _TOP + (lift.to_cm or 0) * scale
     middle = (top + bottom) / 2
-    bags = f'<text class="dr-s" x="92" y="{middle + 18:.0f}">{escape(lift.bags)}</text>' if lift.bags else ""
     return (
         f'<rect x="64" y="{top + 2:.0f}" width="16" height="{max(bottom - top - 4, 2):.0f}" fill="none" class="dr-l"/>'
-        f'<text class="dr-n" x="92" y="{middle + 3:.0f}">{escape(lift.name)}</text>{bags}'
+        f'<text class="dr-n" x="92" y="{middle + 4:.0f}">{escape(lift.name)}</text>'
     )
 
 

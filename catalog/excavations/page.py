@@ -55,17 +55,12 @@ def standing(dig: Any, notes: list[rules.LeaveNote]) -> dict[str, Any]:
 
 
 def _ground(dig: Excavation, lifts: list[Lift]) -> SafeString:
-    drawn = [drawing.Drawn(f"lift {x.n}", _cm(x.from_cm), _cm(x.to_cm), _bags(x)) for x in lifts]
+    drawn = [drawing.Drawn(f"lift {x.n}", _cm(x.from_cm), _cm(x.to_cm)) for x in lifts]
     return mark_safe(drawing.ground(drawn, _cm(dig.depth_cm)))
 
 
 def _cm(value: Any) -> float | None:
     return None if value is None else float(value)
-
-
-def _bags(lift: Lift) -> str:
-    codes = [bag.code for bag in lift.bags.all()]
-    return ", ".join(codes) if len(codes) < 4 else f"{codes[0]} to {codes[-1]}"
 
 
 def place_facts(reader: Actor, dig: Excavation) -> dict[str, Any]:

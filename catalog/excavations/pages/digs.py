@@ -112,6 +112,9 @@ def _prove_where_lowered(request: Asked, dig: Excavation, form: DigForm) -> None
 def place_excavation(request: Asked, number: str) -> HttpResponse:
     """Where it lies: read back to who may know it, written once by who may not."""
     dig = reads.excavation_at(request.actor, number)
+    facts = place_facts(request.actor, dig)
+    if facts["placed"] and not facts["may_exact"]:
+        return render(request, "excavations/place_kept.html", {"dig": dig, "place": facts})
     there = reads.exact_place(request.actor, dig, request.path)
     form = PlaceForm(request.POST or None, initial=PlaceForm.begin(there), actor=request.actor)
     if request.method == "POST" and form.is_valid():
@@ -124,7 +127,6 @@ def place_excavation(request: Asked, number: str) -> HttpResponse:
             messages.success(request, f"The place of {dig.number} is written.")
             return redirect(dig.href)
     path = [*PATH, (dig.href, dig.number)]
-    facts = place_facts(request.actor, dig)
     return form_page(
         request, form, heading=f"{dig.number}: where it lies", act="Write the place", path=path, place=facts
     )

@@ -26,13 +26,15 @@ async function tell() {
   }
 }
 
-function onScan(event) {
-  if (!event.detail.number) return;
-  event.preventDefault();
-  const field = event.target;
-  field.value = event.detail.number;
-  field.dispatchEvent(new Event("input", { bubbles: true }));
-  document.getElementById("said").textContent = `Read ${event.detail.number}`;
+// A scanner that stops for a breath is read whole: what it began with stands in the field already.
+function wholeScan(field, { text, number }) {
+  const typed = field.value.trim();
+  if (!typed.endsWith(text) || typed === text) return number;
+  const ours = typed.match(/\/q\/([^/?#]+)\/?$/i);
+  return ours ? decodeURIComponent(ours[1]) : typed;
+}
+
+function goOn(field) {
   tell();
   const empty = [what, to].find((one) => !one.value.trim());
   if (empty) empty.focus();
@@ -40,11 +42,30 @@ function onScan(event) {
   else form.querySelector("#acts button").focus();
 }
 
+function onScan(event) {
+  const field = event.target;
+  const read = wholeScan(field, event.detail);
+  if (!read) return;
+  event.preventDefault();
+  field.value = read;
+  field.dispatchEvent(new Event("input", { bubbles: true }));
+  document.getElementById("said").textContent = `Read ${field.value}`;
+  goOn(field);
+}
+
+function onEnter(event) {
+  if (event.key !== "Enter" || event.defaultPrevented || !event.target.value.trim()) return;
+  event.preventDefault();
+  goOn(event.target);
+}
+
 // a photographed code is for what is not named yet
 for (const input of form.querySelectorAll("[data-scan-next]")) {
   input.addEventListener("click", () => (input.dataset.scanFor = (what.value.trim() ? to : what).id));
 }
 for (const field of [what, to]) {
+  field.addEventListener("focus", () => field.select());
+  field.addEventListener("keydown", onEnter);
   field.addEventListener("undercast:scanned", onScan);
   field.addEventListener("undercast:chosen", tell);
   field.addEventListener("change", tell);

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.db.models import QuerySet
 from django.http import HttpResponse, QueryDict
-from drf_spectacular.utils import extend_schema, extend_schema_view
+from drf_spectacular.utils import extend_schema, extend_schema_field, extend_schema_view
 from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -32,6 +32,9 @@ from catalog.ground.api import Resource, Strict, etag_of, made
 from catalog.ground.roles import Actor
 
 
+@extend_schema_field(
+    {"oneOf": [{"type": "array", "items": {"type": "string"}}, {"type": "string"}], "example": ["BAG-1"]}
+)
 class Codes(serializers.Field[Any, Any, Any, Any]):
     """Bag codes: a list, or one text in which blanks and commas part them."""
 

@@ -1,0 +1,94 @@
+"""At the hole, on a phone of 360 px: bags are tied by their scan, also without signal, and sent once."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from catalog.excavations.models import Bag, Lift
+from tests import builders
+from tests.catalog.excavations import makers_digs as makers
+
+pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.browser]
+
+
+@pytest.fixture
+def at(live_server: Any) -> str:
+    return str(live_server.url).replace("127.0.0.1", "localhost")
+
+
+@pytest.fixture
+def phone(chromium: Any, at: str, client: Any) -> Iterator[Any]:
+    """A page of 360 px, signed in as Saar; whatever the content policy refuses, or a script throws, fails the test."""
+    builders.signed_in(client, "Saar Osei")
+    # the browser's own "offline" does not reach a service worker: without one, no signal is no signal
+    context = chromium.new_context(viewport={"width": 360, "height": 740}, service_workers="block")
+    context.add_cookies([{"name": "session", "value": client.cookies["session"].value, "url": at}])
+    page, trouble = context.new_page(), []
+    page.on("pageerror", lambda error: trouble.append(str(error)))
+    page.on("console", lambda said: trouble.append(said.text) if "Content Security Policy" in said.text else None)
+    yield page
+    context.close()
+    assert trouble == []
+
+
+def write_lift(page: Any, dig: str) -> None:
+    """By hand and by scanner: two labels of one bag, one of another."""
+    page.fill("#id_excavation", dig)
+    page.fill("#id_from_cm", "0")
+    page.fill("#id_to_cm", "14")
+    page.locator("#id_bags").focus()
+    for scanned in ("HTTPS://TARNHOLM.EXAMPLE/Q/BAG-1", "BAG-1", "HTTPS://TARNHOLM.EXAMPLE/Q/BAG-2"):
+        page.keyboard.type(scanned)
+        page.keyboard.press("Enter")
+
+
+def test_a_lift_without_signal_is_kept_and_sent_once_with_its_bags(phone: Any, at: str) -> None:
+    makers.bags(2)
+    dig = makers.dig()
+    phone.goto(f"{at}/lifts/new/")
+    phone.context.set_offline(True)
+    write_lift(phone, dig.number)
+    phone.get_by_role("button", name="Keep on this phone").press("Enter")
+    phone.wait_for_timeout(1500)  # it is kept on the phone
+    assert not Lift.objects.exists()
+    phone.context.set_offline(False)
+    phone.goto(f"{at}/outbox/")
+    phone.locator("[data-outbox-list] .word", has_text=re.compile("^sent$")).wait_for()
+    lift = Lift.objects.get()
+    assert (lift.excavation, lift.depths) == (dig, "0 to 14 cm")
+    assert [b.code for b in lift.bags.order_by("pk")] == ["BAG-1", "BAG-2"]
+    assert Bag.objects.get(code="BAG-1").tied_at < lift.created_at
+    phone.reload()
+    phone.wait_for_timeout(500)
+    assert Lift.objects.count() == 1
+
+
+def test_a_lift_with_signal_leads_to_its_dig(phone: Any, at: str) -> None:
+    makers.bags(2)
+    dig = makers.dig()
+    phone.goto(f"{at}{dig.href}lifts/new/")
+    assert phone.input_value("#id_excavation") == dig.number
+    write_lift(phone, dig.number)
+    phone.get_by_role("button", name="Write the lift").press("Enter")
+    phone.wait_for_url(f"{at}{dig.href}")
+    assert "Lift 1 of D-2025-1 is written." in phone.inner_text(".note.said")
+    assert phone.evaluate("document.documentElement.scrollWidth") <= 360
+
+
+def test_where_i_stand_brings_its_accuracy_along(phone: Any, at: str) -> None:
+    dig = makers.dig()
+    phone.context.grant_permissions(["geolocation"])
+    phone.context.set_geolocation({"latitude": 54.35512, "longitude": 5.20678, "accuracy": 7.2})
+    phone.goto(f"{at}{dig.href}place/")
+    phone.get_by_role("button", name="Where I stand").click()
+    phone.wait_for_function("document.getElementById('id_where').value")
+    assert (phone.input_value("#id_where"), phone.input_value("#id_within_m")) == ("54.355120 5.206780", "8")
+    phone.get_by_role("button", name="Write the place").click()
+    phone.wait_for_url(f"{at}{dig.href}")
+    dig.refresh_from_db()
+    assert str(dig.shown_lat) == "54.35000"
+    assert dig.exact.stated_m == 8

@@ -90,6 +90,8 @@ def refusals_on(form: BaseForm) -> Iterator[None]:
         raise
     except Refusal as refusal:
         form.errors  # noqa: B018  a form must have been read before anything is added to it
+        if not hasattr(form, "cleaned_data"):
+            form.cleaned_data = {}
         for reason in refusal.reasons:
             name = reason.field.split("/")[0]
             form.add_error(

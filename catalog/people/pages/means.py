@@ -62,7 +62,7 @@ def app(request: Asked) -> HttpResponse:
 def new_passkey(request: Asked) -> HttpResponse:
     if (ask := prove_first(request)) is not None:
         return ask
-    account, key = own(request), PasskeyForm(request.POST or None)
+    account, key = own(request), PasskeyForm(request.POST if request.method == "POST" else None)
     if request.method == "POST":
         with refusals_on(key):
             made = factors.made_passkey(key.answer())

@@ -83,8 +83,9 @@ def again(request: Asked) -> HttpResponse:
     to = next_of(request) or "/me/"
     account = account_at(request.actor.account_id or 0)
     held = factors_of(account)
-    form = AgainForm(request.POST if "password" in request.POST else None, initial={"next": to})
-    key = PasskeyForm(request.POST if "credential" in request.POST else None)
+    by_key = "credential" in request.POST
+    form = AgainForm(request.POST if request.method == "POST" and not by_key else None, initial={"next": to})
+    key = PasskeyForm(request.POST if by_key else None)
     if request.method == "POST":
         with tries_on(key if key.is_bound else form):
             _prove(request, account, form, key)

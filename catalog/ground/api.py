@@ -13,7 +13,7 @@ from rest_framework import permissions, serializers, viewsets
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from catalog.ground.lists import reads_many
+from catalog.ground.many import reads_many
 from catalog.ground.once import check_key, fingerprint, once
 from catalog.ground.paging import Cursor
 from catalog.ground.problems import refusal_with

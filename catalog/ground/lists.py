@@ -10,13 +10,13 @@ from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import urlencode
 
-from django import forms
 from django.core.paginator import Page, Paginator
 from django.db.models import CharField, Count, F, Q, QuerySet, Value
 from django.db.models.functions import Cast
 from django.http import HttpRequest, HttpResponse, QueryDict, StreamingHttpResponse
 from django_filters import FilterSet
 
+from catalog.ground.many import reads_many
 from catalog.ground.problems import refusal_with
 from catalog.ground.refusal import Reason
 
@@ -197,26 +197,6 @@ def any_of(name: str, column: str) -> Callable[[QuerySet[Any], str, Any], QueryS
 
     choose.takes_many = True  # type: ignore[attr-defined]
     return choose
-
-
-class _ManyInput(forms.TextInput):
-    def value_from_datadict(self, data: Any, files: Any, name: str) -> list[str]:
-        return list(data.getlist(name)) if hasattr(data, "getlist") else [data[name]] if data.get(name) else []
-
-
-class _Many(forms.Field):
-    """A name that may be given several times -> list of its values."""
-
-    widget = _ManyInput
-
-
-def reads_many(chosen: FilterSet) -> FilterSet:
-    """Lets the filters that take many values read a name that is given several times; without it only the last counts."""
-    for one in chosen.filters.values():
-        method = getattr(type(chosen), one.method, None) if isinstance(one.method, str) else one.method
-        if getattr(method, "takes_many", False):
-            one.field_class = _Many
-    return chosen
 
 
 def export(

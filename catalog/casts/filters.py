@@ -58,13 +58,16 @@ class CastFilter(django_filters.FilterSet):
         found = find(value, public=not self._reader.staff, kinds=["cast"], most=200)
         return rows.filter(pk__in=[e.object_id for e in found])
 
-    def years(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
-        """`2016`, `2014..2016`, `2014,2016`."""
-        if span := re.fullmatch(r"(\d{4})?\.\.(\d{4})?", value):
+    def years(self, rows: QuerySet[Any], name: str, value: list[str]) -> QuerySet[Any]:
+        """`2016`, `2014..2016`, `2014,2016`, or several of them."""
+        said = ",".join(value)
+        if span := re.fullmatch(r"(\d{4})?\.\.(\d{4})?", said):
             if span.group(1):
                 rows = rows.filter(year__gte=span.group(1))
             return rows.filter(year__lte=span.group(2)) if span.group(2) else rows
-        return rows.filter(year__in=[v for v in value.split(",") if v.isascii() and v.isdigit() and len(v) == 4])
+        return rows.filter(year__in=[v for v in said.split(",") if v.isascii() and v.isdigit() and len(v) == 4])
+
+    years.takes_many = True  # type: ignore[attr-defined]
 
 
 def _values(data: Any, name: str) -> list[str]:

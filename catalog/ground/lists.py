@@ -62,6 +62,7 @@ class Listing:
     sorts: dict[str, str]
     query: QueryDict
     total: int
+    known: frozenset[str] = frozenset()
 
     def with_(self, **changes: Any) -> str:
         """This list's query with changes, as the text after `?`; None takes a name off."""
@@ -107,7 +108,15 @@ class Listing:
                     off.append((choice.words, query.urlencode()))
         if words := self.query.get("q"):
             off.append((f"“{words}”", self.with_(q=None, page=None)))
-        return off
+        return off + [
+            (f"{name.replace('_', ' ')}: {value}", self.with_(**{name: None}, page=None)) for name, value in self.others
+        ]
+
+    @property
+    def others(self) -> list[tuple[str, str]]:
+        """What else the query narrows by: filters that are no check box and no words, kept when the list is narrowed further."""
+        plain = self.known - {"q"} - {facet.name for facet, _ in self.facets}
+        return [(name, value) for name, values in self.query.lists() if name in plain for value in values]
 
     @property
     def heads(self) -> dict[str, dict[str, str]]:
@@ -142,7 +151,10 @@ def list_of(
     pager = Paginator(kept.order_by(order, "-pk"), per_page)
     page = pager.get_page(query.get("page"))
     counted = _counts(rows, filters, query, request, list(facets))
-    return Listing(page, kept.order_by(order, "-pk"), chosen.form, counted, by, sorts, query, pager.count)
+    # what rooms above add to a list is for the staff
+    wider = hasattr(filters, "known") and getattr(getattr(request, "actor", None), "staff", False)
+    known = frozenset(filters.known() if wider else filters.base_filters)
+    return Listing(page, kept.order_by(order, "-pk"), chosen.form, counted, by, sorts, query, pager.count, known)
 
 
 def _without_empty(query: QueryDict) -> QueryDict:

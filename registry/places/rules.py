@@ -40,7 +40,7 @@ def at_place(code: str, name: str, kind: str, *, movable: bool, within: str = ""
 
 def now_there(what: str, where: str, n_pieces: int) -> str:
     """`K-12 is now on shelf 3, with 14 pieces.`"""
-    with_them = f", with {say.plural(n_pieces, 'piece', words=False)}" if n_pieces else ""
+    with_them = f", with {say.plural(n_pieces, 'piece')}" if n_pieces else ""
     return f"{what} is now {where}{with_them}."
 
 

@@ -74,7 +74,7 @@ def _about_place(reader: Actor, what: Place) -> About:
         return about
     much = sum_in(reader, what)
     if much.n_casts:
-        things = say.plural(much.n_pieces, "piece", words=False)
+        things = say.capital(say.plural(much.n_pieces, "piece"))
         about.goes_with = f"{things} of {say.plural(much.n_casts, 'cast')} go with it."
     inside = [Subject(p.cast, p.piece) for p in placements_in(reader, what)]
     if numbers := list(dict.fromkeys(s.cast.number for s in inside if s.cast.fragile)):

@@ -85,6 +85,10 @@ def test_the_list_of_casts_shows_place_and_holder_in_one_query(client: Any) -> N
     assert "/casts/2016.3/" not in page
     assert "/casts/2016.3/" in client.get("/casts/?holder=Museum of the Low Shore").content.decode()
     assert "Who has it?" in page
+    narrowed = client.get("/casts/?within=ST&material=plaster").content.decode()
+    assert "within: ST" in narrowed
+    assert '<input type="hidden" name="within" value="ST">' in narrowed
+    assert "/casts/2016.3/" not in narrowed
     by_place = client.get("/casts/?sort=place").content.decode()
     assert by_place.index("/casts/2016.3/") < by_place.index("/casts/2016.1/")
 

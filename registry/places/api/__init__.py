@@ -1,0 +1,7 @@
+"""Places, movements and placements as the API reads and writes them."""
+
+from registry.places.api.movements import Movements
+from registry.places.api.placements import Placements
+from registry.places.api.places import Places
+
+__all__ = ["Movements", "Placements", "Places"]

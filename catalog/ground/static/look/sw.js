@@ -67,7 +67,8 @@ async function keepPages() {
   const store = await caches.open(PAGES);
   for (const path of WORKS_OFFLINE) {
     try {
-      const answer = await fetch(path, { credentials: "same-origin", cache: "no-store" });
+      // a redirect is not followed: the sign-in page would get a second form cookie behind the first one's back
+      const answer = await fetch(path, { credentials: "same-origin", cache: "no-store", redirect: "manual" });
       if (!whole(answer)) continue;
       await store.put(path, answer.clone());
       await keepFilesOf(await answer.text());

@@ -87,8 +87,9 @@ def _shown(reader: Actor, rows: list[Restriction]) -> dict[str, Any]:
 
 @standing_of.answer
 def standing_under_restriction(reader: Actor, cast: Cast) -> list[Standing]:
-    first = reads.standing_on(reads.restrictions(reader).filter(cast=cast), today()).order_by("pk").first()
-    return [Standing(_sentence(first), "wants", rank=30)] if first else []
+    rows = reads.of_cast(reader, cast)
+    standing = [r for r in rows if rules.in_force(r.since, r.until, r.lifted_on, on=today())]
+    return [Standing(_sentence(standing[-1]), "wants", rank=30)] if standing else []
 
 
 def _annotate(rows: QuerySet[Cast], reader: Actor) -> QuerySet[Cast]:

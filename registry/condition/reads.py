@@ -14,6 +14,7 @@ from catalog.ground.refusal import NotFound
 from catalog.ground.roles import Actor
 from catalog.ground.sight import visible_to
 from registry.condition.models import Restriction
+from registry.places.reads import kept_on
 
 
 def restrictions(reader: Actor) -> QuerySet[Restriction]:
@@ -48,4 +49,6 @@ def restriction_at(reader: Actor, pk: int) -> Restriction:
 
 
 def of_cast(reader: Actor, cast: Cast) -> list[Restriction]:
-    return list(restrictions(reader).filter(cast=cast).order_by("-since", "-pk"))
+    """All that was ever barred for a cast and its pieces, newest first; read once for its page."""
+    rows = restrictions(reader).filter(cast=cast).order_by("-since", "-pk")
+    return kept_on(cast, "restrictions", lambda: list(rows))

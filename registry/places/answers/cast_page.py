@@ -40,7 +40,8 @@ def _where(reader: Actor, what: Subject) -> dict[str, Any]:
     of_its_cast = reads.placement_of(Subject(what.cast)) if what.piece and not (placed and placed.place) else None
     here = of_its_cast or placed
     place, home = (here.place, here.home) if here else (None, None)
-    last = reads.movements(reader).filter(pk=here.movement_id).first() if here and here.movement_id else None
+    newest = reads.newest_on_page(reader, what)
+    last = reads.newest_on_page(reader, Subject(what.cast)) if of_its_cast else newest
     return {
         "what": what,
         "place": place,
@@ -54,7 +55,7 @@ def _where(reader: Actor, what: Subject) -> dict[str, Any]:
         "back_on": here.back_on if here else None,
         "late": bool(here and here.back_on and here.back_on < today()),
         "last": last,
-        "undo": reads.undoable(reader, what),
+        "undo": reads.undoable_of(reader, newest),
         "key": uuid4().hex,
         "closed": bool(what.cast.closed_as) or bool(what.piece and not what.piece.present),
     }

@@ -26,7 +26,7 @@ def _learnt(at: datetime, written_at: datetime) -> datetime | None:
 def moves_of_a_cast(reader: Actor, record: Any) -> list[Event]:
     if not isinstance(record, Cast) or not may(reader, "place.read"):
         return []
-    moves = list(reads.movements_of(reader, record)[:_MOST])
+    moves = reads.moves_on_page(reader, record)
     return [_moved(m) for m in moves] + _carried(reader, Subject(record)) + _hands(record)
 
 
@@ -34,7 +34,7 @@ def moves_of_a_cast(reader: Actor, record: Any) -> list[Event]:
 def moves_of_a_piece(reader: Actor, record: Any) -> list[Event]:
     if not isinstance(record, Piece) or not may(reader, "place.read"):
         return []
-    moves = reads.movements_of(reader, record.cast).filter(piece=record)[:_MOST]
+    moves = [m for m in reads.moves_on_page(reader, record.cast) if m.piece_id == record.pk]
     return [_moved(m) for m in moves] + _carried(reader, Subject(record.cast, record))
 
 

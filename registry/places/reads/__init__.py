@@ -15,6 +15,7 @@ from registry.places.reads.contents import (
     sum_of,
 )
 from registry.places.reads.custody import US, custody_of, holder_as_of, holder_now, holder_words, holders
+from registry.places.reads.kept import kept_on
 from registry.places.reads.moves import (
     goes_along,
     me,
@@ -23,10 +24,13 @@ from registry.places.reads.moves import (
     movements_at,
     movements_of,
     moves_of_container,
+    moves_on_page,
+    newest_on_page,
     person_said,
     said_of_move,
     subject_of_move,
     undoable,
+    undoable_of,
     went_along,
     who_moved,
 )
@@ -84,6 +88,7 @@ __all__ = [
     "holder_words",
     "holders",
     "in_vans_since",
+    "kept_on",
     "key_of",
     "load_of",
     "me",
@@ -93,7 +98,9 @@ __all__ = [
     "movements_at",
     "movements_of",
     "moves_of_container",
+    "moves_on_page",
     "moves_with_it",
+    "newest_on_page",
     "overdue",
     "overdue_containers",
     "path_of",
@@ -120,6 +127,7 @@ __all__ = [
     "thing_meant",
     "thing_said",
     "undoable",
+    "undoable_of",
     "went_along",
     "where_is",
     "where_words",

@@ -26,6 +26,7 @@ class About:
     title: str
     where: str
     goes_with: str = ""
+    to: str = ""
     minds: list[str] = field(default_factory=list)
     asks_reason: str = ""
     barred: list[Reason] = field(default_factory=list)
@@ -85,6 +86,7 @@ def _about_place(reader: Actor, what: Place) -> About:
 
 
 def _about_target(reader: Actor, about: About, what: Subject | Place, to: Place) -> None:
+    about.to = to.code
     if isinstance(what, Place):
         about.barred += rules.hinders_standing_in(what.code, to.code, [p.code for p in path_of(to)])
     about.barred += rules.hinders_load(to.code, load_of(reader, to, what))

@@ -9,10 +9,11 @@ from typing import Any
 
 from django.db import connection
 
+from catalog.casts.models import Cast
 from catalog.casts.subject import Subject
 from catalog.ground.roles import Actor
 from registry.places.models import Movement
-from registry.places.reads.moves import movements
+from registry.places.reads.moves import MOST_ON_PAGE, movements, moves_on_page
 from registry.places.reads.whereabouts import standing
 
 _DEEPEST = 5
@@ -32,7 +33,7 @@ class Span:
 
 def moves_with_it(reader: Actor, what: Subject, *, most: int) -> list[Any]:
     """Standing movements of containers while it stood in them, newest first. Two queries for each container in a container."""
-    spans, found = _spans(_line_of(what)), []
+    spans, found = _spans(_line_of(reader, what)), []
     for _ in range(_DEEPEST):
         spans = _in_containers(spans)
         if not spans:
@@ -46,13 +47,21 @@ def moves_with_it(reader: Actor, what: Subject, *, most: int) -> list[Any]:
     return sorted(unique.values(), key=lambda m: (m.at, m.pk), reverse=True)[:most]
 
 
-def _line_of(what: Subject) -> list[tuple[datetime, int | None]]:
+def _steps(reader: Actor, cast: Cast) -> Iterable[tuple[int | None, datetime, int | None]]:
+    """(piece, instant, place) of each standing movement, oldest first: from what the page has read, where that is all."""
+    moves = moves_on_page(reader, cast)
+    if len(moves) < MOST_ON_PAGE:
+        return [(m.piece_id, m.at, m.to_place_id) for m in reversed(moves) if not m.put_right]
+    rows = standing(Movement.objects.filter(cast=cast)).order_by("at", "pk")
+    return rows.values_list("piece_id", "at", "to_place_id")
+
+
+def _line_of(reader: Actor, what: Subject) -> list[tuple[datetime, int | None]]:
     """From which instant it stood where: a piece is where its cast is while it has no place of its own."""
-    rows = standing(Movement.objects.filter(cast=what.cast)).order_by("at", "pk")
     whole: int | None = None
     own: int | None = None
     line = []
-    for piece, at, place in rows.values_list("piece_id", "at", "to_place_id"):
+    for piece, at, place in _steps(reader, what.cast):
         if piece is None:
             whole = place
         elif what.piece and piece == what.piece.pk:

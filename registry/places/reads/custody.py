@@ -9,6 +9,7 @@ from django.db.models import QuerySet
 
 from catalog.casts.models import Cast
 from registry.places.models import Custody
+from registry.places.reads.kept import kept_on
 
 US = "us"
 
@@ -34,8 +35,9 @@ def holder_as_of(cast: Cast, at: datetime) -> Custody | None:
 
 
 def custody_of(cast: Cast) -> list[Custody]:
-    """Every hand it was in, newest first."""
-    return list(_lines([cast]).select_related("by", "written_by__person").reverse())
+    """Every hand it was in, newest first; read once for the page of a cast."""
+    rows = _lines([cast]).select_related("holder", "by", "written_by__person").reverse()
+    return kept_on(cast, "custody", lambda: list(rows))
 
 
 def holder_words(line: Custody) -> str:

@@ -20,9 +20,11 @@ from catalog.people.reads import person_named
 from registry.places import rules
 from registry.places.models import Movement, Place, Placement
 from registry.places.reads.contents import sum_in
+from registry.places.reads.kept import kept_on
 from registry.places.reads.tree import where_words
 from registry.places.reads.whereabouts import movement_before, standing
 
+MOST_ON_PAGE = 200
 _BESIDE = (
     "cast",
     "piece__cast",
@@ -53,6 +55,11 @@ def movements_of(reader: Actor, cast: Cast) -> QuerySet[Any]:
     return movements(reader).filter(cast=cast).order_by("-at", "-pk")
 
 
+def moves_on_page(reader: Actor, cast: Cast) -> list[Any]:
+    """The newest `MOST_ON_PAGE` movements of a cast and its pieces, read once for its page."""
+    return kept_on(cast, "moves", lambda: list(movements_of(reader, cast)[:MOST_ON_PAGE]))
+
+
 def movements_at(reader: Actor, keys: Iterable[int]) -> QuerySet[Any]:
     """Movements from or to any of these places, newest first."""
     places = list(keys)
@@ -71,12 +78,20 @@ def subject_of_move(moved: Movement) -> Subject | Place:
     return Subject(moved.cast, moved.piece)
 
 
+def newest_on_page(reader: Actor, what: Subject) -> Any:
+    """The latest standing movement of exactly this cast or piece, among those that its page reads."""
+    mine = what.piece.pk if what.piece else None
+    return next((m for m in moves_on_page(reader, what.cast) if m.piece_id == mine and not m.put_right), None)
+
+
 def undoable(reader: Actor, what: Subject | Place) -> Movement | None:
     """The latest movement of a thing while who wrote it today may still take it back."""
-    if not may(reader, "move.do"):
-        return None
-    newest = movement_before(what, timezone.now())
-    if newest is None or newest.replaces_id or newest.written_by_id != reader.account_id:
+    return undoable_of(reader, movement_before(what, timezone.now())) if may(reader, "move.do") else None
+
+
+def undoable_of(reader: Actor, newest: Movement | None) -> Movement | None:
+    """The same, where the latest movement is known."""
+    if not may(reader, "move.do") or newest is None or newest.replaces_id or newest.written_by_id != reader.account_id:
         return None
     return newest if local(newest.written_at).date() == today() else None
 

@@ -21,7 +21,7 @@ from registry.places.models import Place, Placement
 _UP = (
     "WITH RECURSIVE up(id, parent_id, d) AS (SELECT id, parent_id, 0 FROM registry_place WHERE id = %s "
     "UNION ALL SELECT p.id, p.parent_id, d + 1 FROM registry_place p JOIN up ON p.id = up.parent_id WHERE d < 50) "
-    "SELECT id FROM up ORDER BY d DESC"
+    "SELECT place.* FROM registry_place place JOIN up ON place.id = up.id ORDER BY up.d DESC"
 )
 _DOWN = (
     "WITH RECURSIVE down(id) AS (SELECT id FROM registry_place WHERE id = %s "
@@ -88,12 +88,8 @@ def place_said(reader: Actor, words: str, field: str) -> Place:
 
 
 def path_of(place: Place) -> list[Place]:
-    """From the outermost place down to this one."""
-    with connection.cursor() as cursor:
-        cursor.execute(_UP, [place.pk])
-        ids = [row[0] for row in cursor.fetchall()]
-    rows = Place.objects.in_bulk(ids)
-    return [rows[i] for i in ids]
+    """From the outermost place down to this one, in one query."""
+    return list(Place.objects.raw(_UP, [place.pk]))
 
 
 def paths() -> dict[int, str]:

@@ -117,6 +117,7 @@ def test_a_crate_moves_with_what_is_in_it_and_says_how_much(client: Any) -> None
     builders.signed_in(client, "Saar Osei")
     page = html(client.get(f"{MOVE}?of=K-12"))
     assert "14 pieces of two casts go with it." in page
+    assert "/movements/papers/movement-list.pdf?of=K-12&amp;to=H" in html(client.get(f"{MOVE}?of=K-12&to=H"))
     done = client.post(MOVE, {"what": "K-12", "to": "A-3", "key": key()}, follow=True)
     assert done.redirect_chain == [("/places/K-12/", 302)]
     assert "K-12 is now on shelf 3, with 14 pieces." in html(done)

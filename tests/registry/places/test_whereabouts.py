@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from django.utils import timezone
 
+from catalog.casts.models import Cast
 from catalog.casts.subject import Subject, facts
 from catalog.ground.asks import history_of
 from registry.places import actions, reads
@@ -108,7 +109,8 @@ def test_the_history_of_a_cast_says_what_carried_it_and_what_was_learnt_later() 
     assert "is now in VAN-1" in moves[2].sentence
     assert all(e.learnt_at for e in moves)
     put(cast, places["B-3"])
-    newest = max((e for e in history_of(builders.saar(), cast) if e.kind == "move"), key=lambda e: e.at)
+    read_anew = Cast.objects.get(pk=cast.pk)
+    newest = max((e for e in history_of(builders.saar(), read_anew) if e.kind == "move"), key=lambda e: e.at)
     assert newest.learnt_at is None
 
 

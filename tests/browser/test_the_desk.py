@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from django.db import transaction
 from django.utils import timezone
 
 from catalog.casts import actions
@@ -41,7 +42,7 @@ def station() -> None:
     published(determined(dune, "Colletes cunicularius", "dune bee"))
     for n in range(14, 29):
         cast = described(f"2026.{n}", description="Zinc cast of an ant nest")
-        with builders.by_hand():
+        with transaction.atomic(), builders.by_hand():
             cast.year = 2026
             store(cast)
         actions.determine(builders.saar(), cast, words="an ant", ground="form of the nest")

@@ -20,8 +20,10 @@ from catalog.casts.subject import facts, public_facts
 from catalog.excavations.models import Excavation
 from catalog.ground.api import Resource, Strict, etag_of, made
 from catalog.ground.collection import today
-from catalog.ground.edtf import from_words, read_edtf
+from catalog.ground.edtf import from_words
 from catalog.ground.figures import read_amount
+from catalog.ground.ids import as_uid
+from catalog.ground.members import days
 from catalog.ground.refusal import Reason, Refusal
 from catalog.ground.roles import Actor
 from catalog.ground.sight import visible_to
@@ -89,11 +91,6 @@ class CastSaid(Strict):
     former_numbers = serializers.ListField(child=serializers.CharField(max_length=300), required=False, max_length=50)
 
 
-def _dates(text: str) -> dict[str, Any]:
-    span = read_edtf(text) if text else None
-    return {"edtf": text, "earliest": span.earliest if span else None, "latest": span.latest if span else None}
-
-
 def show_cast(cast: Any, reader: Actor, more: dict[str, Any]) -> dict[str, Any]:
     """A cast as JSON: for a visitor what its public page says of it, no more."""
     public = {
@@ -134,7 +131,7 @@ def show_cast(cast: Any, reader: Actor, more: dict[str, Any]) -> dict[str, Any]:
     return public | {
         **{n: getattr(cast, n) for n in names},
         "year": cast.year,
-        "made_on": _dates(cast.made_on),
+        "made_on": days(cast.made_on),
         "excavation": cast.excavation.number if cast.excavation else None,
         "original": cast.original.number if cast.original else None,
         "former_numbers": [f.text for f in cast.former_numbers.all()],
@@ -220,8 +217,6 @@ class Pieces(Resource):
         return Piece.objects.select_related("cast", "lift", "lift__excavation", "parent__cast")
 
     def find_one(self, rows: QuerySet[Any], number: str) -> Any:
-        from catalog.ground.api import as_uid
-
         if as_uid(number):
             return rows.filter(uid=as_uid(number)).first()
         found = reads.subject_of(self.actor, number)
@@ -283,8 +278,6 @@ class Determinations(Resource):
     queryset = Determination.objects.none()
 
     def find_one(self, rows: QuerySet[Any], number: str) -> Any:
-        from catalog.ground.api import as_uid
-
         return rows.filter(uid=as_uid(number)).first() if as_uid(number) else None
 
     def rows(self, reader: Actor) -> QuerySet[Any]:
@@ -299,7 +292,7 @@ class Determinations(Resource):
             "qualifier": record.qualifier,
             "ground": record.ground,
             "by": record.by.name if record.by else None,
-            "on": _dates(record.on),
+            "on": days(record.on),
             "remark": record.remark,
             "accepted": record.accepted,
             "version": record.version,

@@ -12,7 +12,7 @@ from catalog.ground import fields as f
 from catalog.ground.refusal import Refusal
 from catalog.ground.roles import Actor
 from catalog.ground.sight import visible_to
-from catalog.people.models import Person
+from catalog.people.reads import person_meant
 from catalog.taxa.models import Taxon
 
 _AMOUNTS = ("mass", "length", "width", "height")
@@ -152,7 +152,7 @@ class DeterminationForm(f.Form):
         chosen, by = typed.get("taxon"), typed.get("by")
         if not chosen and "taxon" not in self.errors:
             self.add_error("taxon", "Name an animal, or write what it may be.")
-        typed["by"] = _person(by)
+        typed["by"] = person_meant(by.value or by.text) if by else None
         return typed
 
     def said(self) -> dict[str, Any]:
@@ -168,14 +168,6 @@ def _taxon(chosen: f.Chosen) -> Taxon | None:
     if chosen.value.isdigit():
         return Taxon.objects.filter(pk=int(chosen.value)).first()
     return Taxon.objects.filter(name__iexact=chosen.text).first()
-
-
-def _person(chosen: f.Chosen | None) -> Person | None:
-    if not chosen:
-        return None
-    if chosen.value.isdigit():
-        return Person.objects.filter(pk=int(chosen.value)).first()
-    return Person.objects.filter(name__iexact=chosen.text).first()
 
 
 class FormerNumberForm(f.Form):

@@ -13,6 +13,7 @@ from rest_framework import permissions, serializers, viewsets
 from rest_framework.request import Request
 from rest_framework.response import Response
 
+from catalog.ground.ids import as_uid
 from catalog.ground.many import reads_many
 from catalog.ground.once import check_key, fingerprint, once
 from catalog.ground.paging import Cursor
@@ -193,15 +194,6 @@ def etag_of(record: Any) -> str:
 def tag_of(shown: dict[str, Any]) -> str:
     """For who is not of the staff: it changes only with what they read."""
     return f'"{hashlib.sha256(repr(shown).encode()).hexdigest()[:16]}"'
-
-
-def as_uid(text: str) -> Any:
-    import uuid
-
-    try:
-        return uuid.UUID(text) if len(text) == 36 else None
-    except ValueError:
-        return None
 
 
 def made(record: dict[str, Any], location: str, tag: str = "") -> Response:

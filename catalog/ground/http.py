@@ -17,8 +17,8 @@ from django.shortcuts import render
 from django.template.loader import render_to_string
 
 from catalog.ground.once import check_key, fingerprint, once
-from catalog.ground.refusal import Hindered, NotAllowed, NotFound, Refusal, Stale
-from catalog.ground.roles import ACTS, GRAVE, Actor, demand, who_may
+from catalog.ground.refusal import NotAllowed, NotFound, Refusal, Stale
+from catalog.ground.roles import ACTS, GRAVE, Actor, demand
 
 View = Callable[..., HttpResponse]
 
@@ -123,7 +123,3 @@ def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
         "This page was open too long, or its cookie is gone. Open it again; what you typed is kept on this device."
     )
     return refused(request, NotAllowed(sentence))
-
-
-def not_yours(act: str) -> Hindered:
-    return Hindered(f"Only {who_may(act)} may do this.")

@@ -57,3 +57,11 @@ def uuid7(now_ms: int | None = None) -> uuid.UUID:
     if now_ms is not None and not 0 <= now_ms < 1 << 48:
         raise ValueError(f"An instant has from 0 to 2^48 - 1 milliseconds, not {now_ms}.")
     return _rows["clock" if now_ms is None else "asked"].next(now_ms)
+
+
+def as_uid(text: str) -> uuid.UUID | None:
+    """A public identifier in its usual 36 signs; None for any other text."""
+    try:
+        return uuid.UUID(text) if len(text) == 36 else None
+    except ValueError:
+        return None

@@ -8,7 +8,6 @@ import json
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
-from urllib.parse import urlencode
 
 from django.core.paginator import Page, Paginator
 from django.db.models import CharField, Count, F, Q, QuerySet, Value
@@ -292,7 +291,3 @@ def _write_cell(page: Any, y: int, x: int, value: Any) -> None:
         page.write_number(y, x, value)
     elif value is not None and value != "":
         page.write_string(y, x, "".join(c for c in str(value) if c >= " " or c in "\n\t")[:32_000])
-
-
-def query_text(**values: Any) -> str:
-    return urlencode({k: v for k, v in values.items() if v not in (None, "")}, doseq=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import date
 
 from catalog.ground.refusal import NotAllowed
 
@@ -179,7 +178,3 @@ def demand(actor: Actor, act: str, subject: object = None) -> None:
         raise NotAllowed(f"This token may not do that: its scope lacks {act}.", scope=act)
     sentence = f"Only {who_may(act)} may do this."
     raise NotAllowed(sentence, scope=act)
-
-
-def leave_stands(until: date | None, today: date) -> bool:
-    return until is None or today <= until

@@ -15,9 +15,10 @@ from rest_framework.response import Response
 from catalog.casts.reads import subject_of
 from catalog.casts.subject import Subject
 from catalog.excavations.models import Excavation
-from catalog.ground.api import Resource, Strict, as_uid, etag_of, made
+from catalog.ground.api import Resource, Strict, etag_of, made
 from catalog.ground.collection import today
 from catalog.ground.edtf import from_words, read_edtf
+from catalog.ground.ids import as_uid
 from catalog.ground.refusal import Reason, Refusal
 from catalog.ground.roles import Actor
 from catalog.media import actions, reads
@@ -26,7 +27,7 @@ from catalog.media.filters import DocumentFilter, PhotographFilter
 from catalog.media.models import Document, Photograph
 from catalog.media.rights import RIGHTS
 from catalog.people.models import Person
-from catalog.people.reads import person_named
+from catalog.people.reads import person_meant
 
 _KEY = [OpenApiParameter("Idempotency-Key", str, OpenApiParameter.HEADER, required=True)]
 
@@ -144,7 +145,7 @@ def _place(of: Subject | Excavation) -> dict[str, Any]:
 def _person(said: str) -> Person | None:
     if not said:
         return None
-    person = person_named(said)
+    person = person_meant(said)
     if person is None:
         raise Refusal(Reason("We know nobody of this name. Add the person first.", "by", said=said))
     return person

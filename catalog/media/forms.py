@@ -8,7 +8,7 @@ from catalog.ground import fields as f
 from catalog.media.models import Document, Photograph
 from catalog.media.rights import RIGHTS
 from catalog.people.models import Person
-from catalog.people.reads import person_named
+from catalog.people.reads import person_meant
 
 _OF_CAST = ["north", "east", "south", "west", "from above", "from below", "break"]
 _OF_DIG = ["the entrance", "the hole", "in the ground", "a lift", "the soil", "the whole place"]
@@ -44,7 +44,7 @@ class AboutForm(f.Form):
 
     def clean_by(self) -> Person | None:
         chosen = self.cleaned_data["by"]
-        person = _person(chosen) if chosen else None
+        person = person_meant(chosen.value or chosen.text) if chosen else None
         if chosen and person is None:
             self.add_error("by", f"We know nobody called {chosen}. Choose somebody from the list, or add them first.")
         return person
@@ -62,12 +62,6 @@ class AboutForm(f.Form):
             "by": typed["by"],
             "rights": typed["rights"],
         }
-
-
-def _person(chosen: f.Chosen) -> Person | None:
-    if chosen.value.isascii() and chosen.value.isdigit():
-        return Person.objects.filter(pk=int(chosen.value)).first()
-    return person_named(chosen.text)
 
 
 class PhotographForm(AboutForm):

@@ -10,6 +10,7 @@ from django.db.models import Prefetch, Q, QuerySet
 from django.utils import timezone
 
 from catalog.ground.collection import today
+from catalog.ground.ids import as_uid
 from catalog.ground.refusal import NotFound
 from catalog.ground.roles import HEADS, KEEPER, REGISTRAR, Actor
 from catalog.ground.sight import visible_to
@@ -42,6 +43,16 @@ def person_named(words: str) -> Person | None:
     """The one person or body of this name, whatever its case; None when there is none, or more than one."""
     found = list(Person.objects.filter(name__iexact=" ".join(words.split()))[:2])
     return found[0] if len(found) == 1 else None
+
+
+def person_meant(words: str) -> Person | None:
+    """The person that a chooser or a field means: by key, public id or name. None where it is only words."""
+    said = " ".join(words.split())
+    if said.isascii() and said.isdigit() and len(said) < 19:
+        return Person.objects.filter(pk=int(said)).first()
+    if uid := as_uid(said):
+        return Person.objects.filter(uid=uid).first()
+    return person_named(said)
 
 
 def us() -> Person:

@@ -80,11 +80,6 @@ STEPS: list[Step] = [
 ]
 
 
-def steps_from(state: str) -> list[Step]:
-    """The steps that lead on from a state."""
-    return [step for step in STEPS if step.before == state]
-
-
 def step(state: str, verb: str) -> Step | None:
     """The step of this verb from this state, if there is one."""
     return next((s for s in STEPS if s.before == state and s.verb == verb), None)

@@ -10,8 +10,9 @@ from drf_spectacular.utils import extend_schema, extend_schema_view
 from rest_framework import serializers
 from rest_framework.request import Request
 
-from catalog.ground.api import Resource, Strict, as_uid, etag_of, made
+from catalog.ground.api import Resource, Strict, etag_of, made
 from catalog.ground.collection import today
+from catalog.ground.ids import as_uid
 from catalog.ground.roles import Actor
 from registry.condition import actions, reads, rules
 from registry.condition.filters import RestrictionFilter

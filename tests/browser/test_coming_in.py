@@ -18,11 +18,6 @@ pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.browser]
 
 
 @pytest.fixture
-def at(live_server: Any) -> str:
-    return str(live_server.url).replace("127.0.0.1", "localhost")
-
-
-@pytest.fixture
 def phone(chromium: Any) -> Iterator[Any]:
     """A page of 360 px; whatever the content policy refuses, or a script throws, fails the test."""
     context = chromium.new_context(viewport={"width": 360, "height": 740})

@@ -12,10 +12,11 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from catalog.excavations import actions, reads
-from catalog.excavations.api.said import ByUid, ExactDay, named, person_of, shown, site_of, whole, words
+from catalog.excavations.api.said import ByUid, named, person_of, shown, site_of, whole, words
 from catalog.excavations.filters import PERMIT_SORTS, SITE_SORTS, PermitFilter, SiteFilter
 from catalog.excavations.models import Permit, Site
 from catalog.ground.api import Strict, etag_of, made
+from catalog.ground.members import ExactDay
 from catalog.ground.refusal import Reason, Refusal, Stale
 from catalog.ground.roles import Actor
 

@@ -15,24 +15,16 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from catalog.excavations import actions, reads
-from catalog.excavations.api.said import (
-    Days,
-    Figure,
-    UncertainDay,
-    days,
-    named,
-    paper_of,
-    site_of,
-    whole,
-    words,
-)
+from catalog.excavations.api.said import named, paper_of, site_of, whole, words
 from catalog.excavations.datum import DATUMS
 from catalog.excavations.filters import DigFilter
 from catalog.excavations.models import ExactPlace, Excavation
 from catalog.excavations.placing import HOW_FIXED, PlaceSaid
 from catalog.ground.api import Resource, Strict, etag_of, made
+from catalog.ground.members import Days, Figure, UncertainDay, days
 from catalog.ground.refusal import Reason, Refusal
 from catalog.ground.roles import Actor, may
+from catalog.people.reads import person_meant
 from catalog.taxa.reads import taxon_named
 
 _SAME = (
@@ -232,7 +224,7 @@ def _taxon(words: str | None) -> Any:
 def _there(n: int, said: dict[str, Any]) -> tuple[Any, str]:
     """Who was there: a person we know, or a new name that says so."""
     name = said.get("person", "")
-    found = reads.person_meant(name) if name else None
+    found = person_meant(name) if name else None
     if found is None and not (name and said.get("new")):
         raise Refusal(Reason("This is nobody we know. Send `new` to write them.", f"people/{n}/person", said=name))
     return found or name, said.get("did", "")

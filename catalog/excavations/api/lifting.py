@@ -12,23 +12,12 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from catalog.excavations import actions, reads
-from catalog.excavations.api.said import (
-    ByUid,
-    Days,
-    ExactDay,
-    Figure,
-    UncertainDay,
-    days,
-    named,
-    person_of,
-    shown,
-    whole,
-    words,
-)
+from catalog.excavations.api.said import ByUid, named, person_of, shown, whole, words
 from catalog.excavations.filters import BagFilter, LiftFilter
 from catalog.excavations.forms.lifting import codes_in
 from catalog.excavations.models import Bag, Lift
 from catalog.ground.api import Resource, Strict, etag_of, made
+from catalog.ground.members import Days, ExactDay, Figure, UncertainDay, days
 from catalog.ground.roles import Actor
 
 

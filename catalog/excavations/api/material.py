@@ -12,23 +12,11 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from catalog.excavations import actions, reads
-from catalog.excavations.api.said import (
-    ByUid,
-    Days,
-    ExactDay,
-    Figure,
-    UncertainDay,
-    days,
-    lot_of,
-    named,
-    person_of,
-    shown,
-    whole,
-    words,
-)
+from catalog.excavations.api.said import ByUid, lot_of, named, person_of, shown, whole, words
 from catalog.excavations.filters import LOT_SORTS, LotFilter, PourFilter
 from catalog.excavations.models import MATERIALS, LotEntry, MaterialLot, Pour
 from catalog.ground.api import Resource, Strict, etag_of, made
+from catalog.ground.members import Days, ExactDay, Figure, UncertainDay, days
 from catalog.ground.roles import Actor
 
 

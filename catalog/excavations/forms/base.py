@@ -11,6 +11,7 @@ from catalog.excavations.models import MATERIALS, Excavation
 from catalog.ground import fields as f
 from catalog.ground.roles import Actor
 from catalog.people.models import Person
+from catalog.people.reads import person_meant
 
 MATERIAL_CHOICES = [(m, m) for m in MATERIALS]
 
@@ -33,7 +34,7 @@ class FieldForm(f.Form):
     def person(self, name: str) -> Person | None:
         """The person that a chooser means; an error where nobody is."""
         chosen: f.Chosen | None = self.cleaned_data.get(name)
-        found = reads.person_meant(chosen.value or chosen.text) if chosen else None
+        found = person_meant(chosen.value or chosen.text) if chosen else None
         if chosen and found is None:
             self.add_error(name, unknown_person(chosen.text))
         return found

@@ -9,9 +9,9 @@ from catalog.excavations.datum import DATUMS
 from catalog.excavations.forms.base import FieldForm
 from catalog.excavations.models import ExactPlace, Excavation, ExcavationPerson
 from catalog.excavations.placing import DATUM_WORDS, HOW_FIXED, PlaceSaid
-from catalog.excavations.reads import person_meant
 from catalog.ground import fields as f
 from catalog.people.models import Person
+from catalog.people.reads import person_meant
 from catalog.taxa.reads import taxon_named
 
 _PLAIN = (

@@ -12,7 +12,6 @@ from catalog.excavations.reads.digs import (
     nth_of,
     permit_at,
     permits,
-    person_meant,
     visible,
     with_nth,
 )
@@ -51,7 +50,6 @@ __all__ = [
     "open_lifts",
     "permit_at",
     "permits",
-    "person_meant",
     "places_as_read",
     "places_of_site",
     "pours",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from typing import Any, TypeVar
-from uuid import UUID
 
 from django.db.models import (
     BooleanField,
@@ -24,8 +23,6 @@ from catalog.excavations.rules import Dig, Leave, LeaveNote, permit_notes
 from catalog.ground.refusal import NotFound, Reason, Refusal
 from catalog.ground.roles import Actor
 from catalog.ground.sight import visible_to
-from catalog.people.models import Person
-from catalog.people.reads import person_named
 
 M = TypeVar("M", bound=Model)
 _ABSENT = "This is not one of ours, or not for your eyes."
@@ -125,14 +122,3 @@ def notes_on(dig: Excavation) -> list[LeaveNote]:
     nth = getattr(dig, "nth", 1)
     facts = dig_of(dig, nth=nth, written=True)
     return [note for paper in (dig.permit, dig.consent) if paper for note in permit_notes(leave_of(paper), facts)]
-
-
-def person_meant(words: str) -> Person | None:
-    """The person that a chooser or a field means: by key, public id or name. None where it is only words."""
-    said = " ".join(words.split())
-    if said.isascii() and said.isdigit() and len(said) < 19:
-        return Person.objects.filter(pk=int(said)).first()
-    try:
-        return Person.objects.filter(uid=UUID(said)).first() if len(said) == 36 else person_named(said)
-    except ValueError:
-        return person_named(said)

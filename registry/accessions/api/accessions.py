@@ -15,10 +15,12 @@ from catalog.casts.models import Cast
 from catalog.casts.reads import cast_at
 from catalog.ground.api import Resource, Strict, made
 from catalog.ground.edtf import read_edtf
+from catalog.ground.members import ExactDay
 from catalog.ground.refusal import NotFound, Reason, Refusal
 from catalog.ground.roles import Actor
+from catalog.people.reads import person_meant
 from registry.accessions import actions, reads
-from registry.accessions.api.said import Count, ExactDay, words
+from registry.accessions.api.said import Count, words
 from registry.accessions.models import Accession
 from registry.accessions.said import AccessionSaid, CaseSaid, DecisionSaid
 from registry.accessions.seal import seal_words
@@ -144,7 +146,7 @@ def _cast(actor: Actor, number: str) -> Cast:
 
 def _said(sent: dict[str, Any]) -> AccessionSaid:
     by = sent.get("by", "")
-    person = reads.person_meant(by) if by else None
+    person = person_meant(by) if by else None
     if by and person is None:
         raise Refusal(Reason("We know nobody of this name. Add the person first.", "by", said=by))
     decided = sent.get("decided")
@@ -162,7 +164,7 @@ def _said(sent: dict[str, Any]) -> AccessionSaid:
 
 def _case(sent: dict[str, Any]) -> CaseSaid:
     said = sent.get("from", "")
-    giver = reads.person_meant(said) if said else None
+    giver = person_meant(said) if said else None
     names = ("case", "conditions", "search_record")
     kept = {name: sent.get(name, "") for name in names}
     return CaseSaid(sent["way"], from_person=giver, from_words="" if giver else said, **kept)

@@ -13,11 +13,13 @@ from rest_framework.response import Response
 
 from catalog.excavations.models import Excavation
 from catalog.ground.api import Resource, Strict, etag_of, made
+from catalog.ground.members import ExactDay
 from catalog.ground.refusal import Reason, Refusal
 from catalog.ground.roles import Actor
 from catalog.ground.sight import visible_to
+from catalog.people.reads import person_meant
 from registry.accessions import actions, reads
-from registry.accessions.api.said import Count, ExactDay, Money, words
+from registry.accessions.api.said import Count, Money, words
 from registry.accessions.filters import ENTRY_SORTS, EntryFilter
 from registry.accessions.models import Entry
 from registry.accessions.said import EntrySaid
@@ -189,7 +191,7 @@ def _object(thing: Any) -> dict[str, Any]:
 
 
 def _whom(said: str) -> tuple[Any, str]:
-    person = reads.person_meant(said)
+    person = person_meant(said)
     return (person, "") if person else (None, said.strip())
 
 
@@ -206,7 +208,7 @@ def _said(actor: Actor, sent: dict[str, Any], *, form: bool) -> EntrySaid:
     giver, giver_words = _whom(sent.pop("from", ""))
     owner, owner_words = _whom(sent.pop("owner", ""))
     by = sent.pop("by", "")
-    taker = reads.person_meant(by) if by else None
+    taker = person_meant(by) if by else None
     if by and taker is None:
         raise Refusal(Reason("We know nobody of this name. Add the person first.", "by", said=by))
     amount, currency = sent.pop("value", (None, ""))

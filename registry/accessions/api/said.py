@@ -2,30 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from rest_framework import serializers
 
-from catalog.ground.collection import collection, today
-from catalog.ground.edtf import from_words, read_edtf
+from catalog.ground.collection import collection
 from registry.accessions.rules import money_in
-
-
-class ExactDay(serializers.CharField):
-    """One day: `2026-11-20`, or words such as `20 November 2026`."""
-
-    def to_internal_value(self, data: Any) -> date:  # type: ignore[override]
-        try:
-            span = read_edtf(
-                from_words(super().to_internal_value(data), today=today(), day_first=True, past_only=False)
-            )
-        except ValueError as error:
-            raise serializers.ValidationError(str(error)) from None
-        if span.earliest is None or span.precision != "day" or span.uncertain or span.approximate:
-            raise serializers.ValidationError("Here the exact day is wanted. Write it as 2026-11-20.")
-        return span.earliest
 
 
 class Money(serializers.CharField):

@@ -13,8 +13,8 @@ from catalog.ground.collection import collection
 from catalog.ground.roles import Actor
 from catalog.ground.sight import visible_to
 from catalog.people.models import Person
+from catalog.people.reads import person_meant
 from registry.accessions.models import Entry
-from registry.accessions.reads import person_meant
 from registry.accessions.rules import money_in
 from registry.accessions.said import EntrySaid, ObjectSaid
 from registry.accessions.states import HOWS

@@ -6,7 +6,6 @@ from registry.accessions.reads.entries import (
     entry_at,
     object_of,
     open_objects,
-    person_meant,
     refused_still_here,
     with_objects,
 )
@@ -71,7 +70,6 @@ __all__ = [
     "object_of",
     "open_objects",
     "original_of",
-    "person_meant",
     "proof_of",
     "raw_lines",
     "refused_still_here",

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import timedelta
 from typing import Any
-from uuid import UUID
 
 from django.db.models import Case, DateField, Exists, F, OuterRef, Prefetch, QuerySet, When, prefetch_related_objects
 
@@ -14,8 +13,6 @@ from catalog.ground.collection import collection, today
 from catalog.ground.refusal import NotFound
 from catalog.ground.roles import Actor
 from catalog.ground.sight import visible_to
-from catalog.people.models import Person
-from catalog.people.reads import person_named
 from registry.accessions.models import Entry, EntryObject
 from registry.accessions.states import OPEN
 
@@ -69,12 +66,3 @@ def refused_still_here(reader: Actor, *, most: int = 50) -> QuerySet[EntryObject
     """What was refused and has not gone back yet."""
     rows = visible_to(reader, EntryObject.objects.select_related("cast", "entry"))
     return rows.filter(state="refused", cast__closed_as="").order_by("pk")[:most]
-
-
-def person_meant(words: str) -> Person | None:
-    """The person whose name this is, or whose public id; None where it is only words."""
-    said = words.strip()
-    try:
-        return Person.objects.filter(uid=UUID(said)).first() if len(said) == 36 else person_named(said)
-    except ValueError:
-        return person_named(said)

@@ -13,7 +13,8 @@ from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from catalog.ground.api import Resource, Strict, as_uid, made
+from catalog.ground.api import Resource, Strict, made
+from catalog.ground.ids import as_uid
 from catalog.ground.roles import Actor
 from registry.places import actions, reads
 from registry.places.filters import MovementFilter

@@ -10,7 +10,8 @@ from drf_spectacular.utils import extend_schema, extend_schema_view
 from rest_framework import serializers
 
 from catalog.casts.subject import Subject
-from catalog.ground.api import Resource, as_uid
+from catalog.ground.api import Resource
+from catalog.ground.ids import as_uid
 from catalog.ground.problems import refusal_with
 from catalog.ground.refusal import Reason
 from catalog.ground.roles import Actor

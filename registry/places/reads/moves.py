@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from typing import Any
-from uuid import UUID
 
 from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils import timezone
@@ -16,7 +15,7 @@ from catalog.ground.refusal import NotFound, Reason, Refusal
 from catalog.ground.roles import Actor, may
 from catalog.ground.sight import visible_to
 from catalog.people.models import Person
-from catalog.people.reads import person_named
+from catalog.people.reads import person_meant
 from registry.places import rules
 from registry.places.models import Movement, Place, Placement
 from registry.places.reads.contents import sum_in
@@ -134,22 +133,12 @@ def who_moved(moved: Movement) -> str:
 
 def person_said(reader: Actor, text: str, field: str) -> Person:
     """The person that a form or the API was sent, by name, public id or key: a Refusal that names the field where there is none."""
-    said, rows = text.strip(), visible_to(reader, Person.objects.all())
-    if said.isascii() and said.isdigit() and len(said) < 12:
-        found = rows.filter(pk=int(said)).first()
-    else:
-        found = rows.filter(uid=said).first() if _is_uid(said) else person_named(said)
-    if found is None:
+    said = text.strip()
+    found = person_meant(said)
+    if found is None or not visible_to(reader, Person.objects.filter(pk=found.pk)).exists():
         sentence = f"“{said[:60]}” is not one person on record here. Write the whole name, or put them on record first."
         raise Refusal(Reason(sentence, field, "/people/new/", said[:60]))
     return found
-
-
-def _is_uid(text: str) -> bool:
-    try:
-        return len(text) == 36 and bool(UUID(text))
-    except ValueError:
-        return False
 
 
 def me(reader: Actor) -> Person | None:

@@ -2,12 +2,7 @@
 
 from __future__ import annotations
 
-import threading
-from collections.abc import Callable
-from typing import Any
-
 import pytest
-from django.db import connections
 
 from catalog.ground.refusal import Refusal
 from catalog.ground.roles import HOUSE
@@ -18,29 +13,9 @@ from catalog.people.said import InvitationSaid
 from tests import builders
 from tests.builders import PASSWORD
 from tests.catalog.people.makers_people import account_of, opened
+from tests.harness.at_once import at_once
 
 pytestmark = pytest.mark.django_db(transaction=True)
-
-
-def at_once(deeds: list[Callable[[], Any]]) -> list[Any]:
-    """All at a barrier, each with a connection of its own; what each returned, or its refusal."""
-    barrier, results = threading.Barrier(len(deeds)), [None] * len(deeds)
-
-    def run(n: int, deed: Callable[[], Any]) -> None:
-        try:
-            barrier.wait()
-            results[n] = deed()
-        except Refusal as refusal:
-            results[n] = refusal
-        finally:
-            connections.close_all()
-
-    threads = [threading.Thread(target=run, args=(n, deed)) for n, deed in enumerate(deeds)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    return results
 
 
 def test_a_link_burns_once_under_eight_hands() -> None:

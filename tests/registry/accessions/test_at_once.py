@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import threading
-from collections.abc import Callable
 from typing import Any
 
 import pytest
-from django.db import connection
 
 from catalog.ground.collection import today
 from catalog.ground.refusal import Refusal
@@ -16,30 +13,10 @@ from registry.accessions.models import Accession, Entry, LedgerLine
 from registry.accessions.reads import verify
 from registry.accessions.said import AccessionSaid, CorrectionSaid, EntrySaid
 from tests import builders
+from tests.harness.at_once import at_once
 from tests.registry.accessions.makers_accessions import brought_in, numbered
 
 pytestmark = pytest.mark.django_db(transaction=True)
-
-
-def at_once(deeds: list[Callable[[], Any]]) -> list[Any]:
-    """Runs all deeds at the same instant; each gives its result or its refusal."""
-    gate, results = threading.Barrier(len(deeds)), [None] * len(deeds)
-
-    def run(n: int, deed: Callable[[], Any]) -> None:
-        try:
-            gate.wait()
-            results[n] = deed()
-        except Exception as error:
-            results[n] = error
-        finally:
-            connection.close()
-
-    threads = [threading.Thread(target=run, args=(n, deed)) for n, deed in enumerate(deeds)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    return results
 
 
 def test_eight_accessions_at_once_have_eight_numbers() -> None:

@@ -9,8 +9,8 @@ from django.db.models import QuerySet
 
 from catalog.ground.collection import today
 from catalog.ground.lists import any_of
-from registry.condition import reads
 from registry.condition.models import Restriction
+from registry.condition.reads import restrictions as reads
 
 
 class RestrictionFilter(django_filters.FilterSet):

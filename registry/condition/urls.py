@@ -5,7 +5,7 @@ from django.urls import path
 from registry.condition import api, pages
 
 PAGES = [
-    path("casts/<number:number>/restrictions/new/", pages.restrict, name="restrict"),
-    path("restrictions/<int:pk>/lift/", pages.lift, name="lift-restriction"),
+    path("casts/<number:number>/restrictions/new/", pages.restrictions.restrict, name="restrict"),
+    path("restrictions/<int:pk>/lift/", pages.restrictions.lift, name="lift-restriction"),
 ]
 API = [("restrictions", api.Restrictions)]

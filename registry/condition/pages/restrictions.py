@@ -9,9 +9,10 @@ from django.shortcuts import redirect, render
 from catalog.casts.reads import cast_at, piece_at
 from catalog.casts.subject import Subject
 from catalog.ground.http import Asked, page, refusals_on, status_of
-from registry.condition import actions, reads
+from registry.condition import actions
 from registry.condition.forms import LiftForm, RestrictionForm
-from registry.condition.rules import DONE
+from registry.condition.reads import restrictions as reads
+from registry.condition.rules.restrictions import DONE
 
 
 @page("restriction.write")

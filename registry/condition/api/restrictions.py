@@ -14,9 +14,11 @@ from catalog.ground.api import Resource, Strict, etag_of, made
 from catalog.ground.collection import today
 from catalog.ground.ids import as_uid
 from catalog.ground.roles import Actor
-from registry.condition import actions, reads, rules
+from registry.condition import actions
 from registry.condition.filters import RestrictionFilter
 from registry.condition.models import Restriction
+from registry.condition.reads import restrictions as reads
+from registry.condition.rules import restrictions as rules
 from registry.condition.said import RestrictionSaid as Said
 from registry.places.reads import person_said, subject_said
 

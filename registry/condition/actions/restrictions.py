@@ -9,8 +9,8 @@ from catalog.ground.collection import today
 from catalog.ground.refusal import Refusal, refuse_if
 from catalog.ground.roles import Actor
 from catalog.people.reads import first_keeper_name
-from registry.condition import rules
 from registry.condition.models import Restriction
+from registry.condition.rules import restrictions as rules
 from registry.condition.said import RestrictionSaid
 
 

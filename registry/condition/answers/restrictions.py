@@ -26,8 +26,9 @@ from catalog.ground.collection import today, zone
 from catalog.ground.lists import Facet
 from catalog.ground.refusal import Reason
 from catalog.ground.roles import Actor, may
-from registry.condition import reads, rules
 from registry.condition.models import Restriction
+from registry.condition.reads import restrictions as reads
+from registry.condition.rules import restrictions as rules
 
 
 def _number(barred: Restriction) -> str:

@@ -1,0 +1,5 @@
+"""What this room says when other rooms ask."""
+
+from registry.condition.answers import restrictions
+
+__all__ = ["restrictions"]

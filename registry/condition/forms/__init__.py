@@ -1,0 +1,5 @@
+"""What was typed about the state of things."""
+
+from registry.condition.forms.restrictions import LiftForm, RestrictionForm
+
+__all__ = ["LiftForm", "RestrictionForm"]

@@ -1,0 +1,1 @@
+"""Queries of this room, a file a noun."""

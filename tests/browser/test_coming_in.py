@@ -142,9 +142,6 @@ def test_a_device_that_holds_none_says_so_and_the_password_still_serves(phone: A
     phone.wait_for_url(f"{at}/me/")
 
 
-@pytest.mark.xfail(
-    reason="open fault: right after cookies were cleared the form guard answers 403 instead", strict=False
-)
 def test_a_passkey_of_a_closed_account_opens_nothing(phone: Any, at: str) -> None:
     with_passkey(phone, at)
     phone.context.clear_cookies()

@@ -10,6 +10,7 @@ from allauth.account.stages import LoginStageController
 from allauth.mfa.stages import AuthenticateStage
 from django.contrib.auth import logout
 from django.http import HttpResponse, HttpResponseRedirect, JsonResponse
+from django.middleware.csrf import get_token
 from django.shortcuts import render
 
 from catalog.ground.http import Asked, page
@@ -43,7 +44,8 @@ def passkey(request: Asked) -> HttpResponse:
     """GET: what a device has to sign, as JSON. POST: what it signed."""
     to = next_of(request)
     if request.method != "POST":
-        return JsonResponse({"options": factors.options(None)})
+        # another page opened meanwhile may have set another form cookie: the form goes by the one of this answer
+        return JsonResponse({"options": factors.options(None), "form_token": get_token(request)})
     key = PasskeyForm(request.POST)
     with tries_on(key):
         return let_in_by_passkey(request, factors.right_passkey(key.answer()), to)

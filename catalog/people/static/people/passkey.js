@@ -10,7 +10,9 @@ async function asked(form) {
   const there = form.querySelector("#passkey-options");
   if (there) return JSON.parse(there.textContent).publicKey;
   const answer = await fetch(form.action, { cache: "no-store", headers: { Accept: "application/json" } });
-  return (await answer.json()).options.publicKey;
+  const said = await answer.json();
+  if (said.form_token && form.elements.csrfmiddlewaretoken) form.elements.csrfmiddlewaretoken.value = said.form_token;
+  return said.options.publicKey;
 }
 
 const withBytes = (key) => ({ ...key, id: bytes(key.id) });

@@ -74,14 +74,24 @@ def _prepare(said: argparse.Namespace) -> None:
     demo = said.data / "demo"
     if said.empty and demo.exists():
         _stop(f"{said.data} holds the demo. Begin the real register in a folder of its own: --data DIR.")
-    from catalog.ground.models import Collection
-
-    if not said.empty and not Collection.objects.exists():
-        print("Loading the demo: the Tarn Holm dune and marsh station, which is made up.")
-        call_command("load_demo")
-        demo.touch()
+    if not said.empty:
+        _load_demo(demo)
     print(f"Undercast is at {os.environ['UNDERCAST_BASE_ADDRESS']}/", flush=True)
     call_command("start_link", *(["--link"] if said.link else []))
+
+
+def _load_demo(mark: Path) -> None:
+    """The demo, where nothing is yet; of several processes that start at once one loads it."""
+    from django.core.management import call_command
+    from django.db import connection
+
+    from catalog.ground.models import Collection
+
+    with _one_at_a_time(connection):
+        if not Collection.objects.exists():
+            print("Loading the demo: the Tarn Holm dune and marsh station, which is made up.")
+            call_command("load_demo")
+            mark.touch()
 
 
 def _checks(data: Path) -> None:

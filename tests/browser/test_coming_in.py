@@ -20,7 +20,8 @@ pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.browser]
 @pytest.fixture
 def phone(chromium: Any) -> Iterator[Any]:
     """A page of 360 px; whatever the content policy refuses, or a script throws, fails the test."""
-    context = chromium.new_context(viewport={"width": 360, "height": 740})
+    # a service worker that still fetches while a test clears the cookies would bring one back
+    context = chromium.new_context(viewport={"width": 360, "height": 740}, service_workers="block")
     page, trouble = context.new_page(), []
     page.on("pageerror", lambda error: trouble.append(str(error)))
     page.on("console", lambda said: trouble.append(said.text) if "Content Security Policy" in said.text else None)

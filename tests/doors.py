@@ -21,6 +21,7 @@ class Door:
     acts: dict[str, str]
     parts: tuple[str, ...]
     api: bool
+    view: Any = None
 
     def address(self, parts: dict[str, Any]) -> str:
         """The address with its parts filled in."""
@@ -50,7 +51,7 @@ def _walk(patterns: Any, before: str) -> Iterator[Door]:
         if act := getattr(view, "act", None):
             acts = {"GET": act, "POST": act}
         parts = tuple(re.findall(r"<(?:\w+:)?(\w+)>", re.sub(r"\(\?P<(\w+)>[^)]*\)", r"<\1>", route)))
-        yield Door(route, acts, parts, route.startswith("api/"))
+        yield Door(route, acts, parts, route.startswith("api/"), cls)
 
 
 def samples() -> dict[str, dict[str, Any]]:

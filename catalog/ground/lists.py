@@ -136,7 +136,6 @@ def list_of(
     sorts: dict[str, str],
     sort: str,
     facets: Iterable[Facet] = (),
-    per_page: int = PER_PAGE,
 ) -> Listing:
     """The rows that the query chooses, paged and counted. `sorts` is a closed map of names to columns."""
     query = _without_empty(request.GET)
@@ -147,7 +146,7 @@ def list_of(
         raise refusal_with(400, Reason(f"This list sorts by {', '.join(sorts)}.", "sort", said=by))
     column = sorts[by.lstrip("-")]
     order = F(column).desc(nulls_last=True) if by.startswith("-") else F(column).asc(nulls_last=True)
-    pager = Paginator(kept.order_by(order, "-pk"), per_page)
+    pager = Paginator(kept.order_by(order, "-pk"), PER_PAGE)
     page = pager.get_page(query.get("page"))
     counted = _counts(rows, filters, query, request, list(facets))
     # what rooms above add to a list is for the staff

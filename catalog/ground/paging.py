@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import UTC, date, datetime
+from decimal import Decimal
 from typing import Any
 
 from django.core.signing import BadSignature, Signer
-from django.db.models import QuerySet
+from django.db.models import CharField, DateField, DateTimeField, DecimalField, F, Field, IntegerField, QuerySet, Value
+from django.db.models.functions import Coalesce
 from rest_framework.exceptions import NotFound
 from rest_framework.pagination import CursorPagination
 from rest_framework.request import Request
@@ -15,6 +18,26 @@ from catalog.ground.problems import refusal_with
 from catalog.ground.refusal import Reason
 
 _COUNT_UP_TO = 10_000
+
+
+# the key a list is read by, where the column itself may be empty: a cursor cannot stand on nothing
+_PLACE = "place_in_list"
+_LEAST: list[tuple[type[Field[Any, Any]], Any]] = [
+    (DateTimeField, datetime(1, 1, 1, tzinfo=UTC)),
+    (DateField, date(1, 1, 1)),
+    (DecimalField, Decimal(-(10**9))),
+    (IntegerField, -(10**9)),
+    (CharField, ""),
+]
+
+
+def _with_a_place(rows: QuerySet[Any], key: str) -> QuerySet[Any]:
+    """The same rows; where their key may be empty, with one beside it that is not: what is empty comes before the least."""
+    if key in {f.name for f in rows.model._meta.concrete_fields if not f.null} or "__" in key:
+        return rows
+    kind = rows.annotate(**{_PLACE: F(key)}).query.annotations[_PLACE].output_field
+    least = next(value for of, value in _LEAST if isinstance(kind, of))
+    return rows.annotate(**{_PLACE: Coalesce(F(key), Value(least, output_field=kind))})
 
 
 class Cursor(CursorPagination):
@@ -41,14 +64,23 @@ class Cursor(CursorPagination):
                     400, Reason(f"Sort by one of {', '.join(known)}.", "sort", said=said), known=list(known)
                 )
             keys.append(("-" if name.startswith("-") else "") + known[bare])
-        return (*keys, "id")
+        first = _PLACE if _PLACE in queryset.query.annotations else keys[0].lstrip("-")
+        return (("-" if keys[0].startswith("-") else "") + first, *keys[1:], "id")
 
     def paginate_queryset(self, queryset: Any, request: Request, view: Any = None) -> Any:
         self.count = None
         exact = request.query_params.get("count") == "exact"
         counted = queryset.order_by().count() if exact else queryset.order_by()[: _COUNT_UP_TO + 1].count()
         self.count = counted if exact or counted <= _COUNT_UP_TO else None
-        return super().paginate_queryset(queryset, request, view)
+        key = self.get_ordering(request, queryset, view)[0].lstrip("-")
+        return super().paginate_queryset(_with_a_place(queryset, key), request, view)
+
+    def _get_position_from_instance(self, instance: Any, ordering: Any) -> Any:
+        """The first sort key of a row, also where it is a column of a related row."""
+        value = instance
+        for name in ordering[0].lstrip("-").split("__"):
+            value = getattr(value, name)
+        return None if value is None else str(value)
 
     def decode_cursor(self, request: Request) -> Any:
         signed = request.query_params.get("cursor")

@@ -58,7 +58,7 @@ def samples() -> dict[str, dict[str, Any]]:
     from catalog.casts.models import Cast, Determination, Piece
     from catalog.excavations.models import Bag, Excavation, MaterialLot, Permit, Site
     from catalog.ground.models import Paper
-    from catalog.media.models import Document, Photograph
+    from catalog.media.models import Annotation, Document, Photograph
     from catalog.people.models import Account, Person
     from catalog.taxa.models import Taxon
     from registry.accessions.models import Entry, EntryObject, Exit, LedgerLine
@@ -104,6 +104,8 @@ def samples() -> dict[str, dict[str, Any]]:
         "movements": {"pk": pk(Movement), "number": uid(Movement)},
         "restrictions": {"pk": pk(Restriction), "number": uid(Restriction)},
         "photographs": {"uid": uid(Photograph), "number": uid(Photograph), "size": "thumb"},
+        "marks": {"pk": pk(Annotation)},
+        "annotations": {"number": uid(Annotation)},
         "documents": {"uid": uid(Document), "number": uid(Document)},
         "register": {"line": pk(LedgerLine), "n": 1, "number": 1, "kind": "extract", "name": "proof.txt"},
         "papers": {"number": text(Paper, "number")},

@@ -1,4 +1,4 @@
-"""Pages of casts and pieces."""
+"""Pages of casts."""
 
 from __future__ import annotations
 
@@ -8,18 +8,17 @@ from django.http import HttpResponse, HttpResponseRedirect
 from django.shortcuts import redirect, render
 
 from catalog.casts import actions, lists, reads
-from catalog.casts.forms import DescribeForm, DeterminationForm, FormerNumberForm
-from catalog.casts.models import Cast, Determination
+from catalog.casts.forms import DescribeForm, FormerNumberForm
+from catalog.casts.models import Cast
 from catalog.casts.numbers import public_path_part
-from catalog.casts.page import cast_facts, piece_facts
-from catalog.casts.rules import LABELS
+from catalog.casts.page import cast_facts
+from catalog.casts.rules.casts import LABELS
 from catalog.ground.asks import history_of
 from catalog.ground.conflict import meeting, settled
 from catalog.ground.http import Asked, page, refusals_on, status_of
 from catalog.ground.lists import export
 from catalog.ground.past import changes_of
 from catalog.ground.refusal import NotFound, Stale
-from catalog.ground.sight import visible_to
 
 
 @page("public.read")
@@ -36,7 +35,7 @@ def cast_page(request: Asked, number: str) -> HttpResponse:
     """The cast: seven questions, then its history. A visitor reads its public page; an old number leads on."""
     cast = reads.cast_at(request.actor, number)
     if cast.number.lower() != number.lower():
-        return _moved_on(f"/casts/{public_path_part(cast.number)}/")
+        return moved_on(f"/casts/{public_path_part(cast.number)}/")
     if not request.actor.staff:
         from catalog.casts.subject import visitor_page
 
@@ -46,25 +45,10 @@ def cast_page(request: Asked, number: str) -> HttpResponse:
     return render(request, "casts/cast_page.html", cast_facts(request.actor, cast))
 
 
-def _moved_on(href: str) -> HttpResponse:
+def moved_on(href: str) -> HttpResponse:
     response = HttpResponseRedirect(href)
     response.status_code = 308
     return response
-
-
-@page("record.read")
-def piece_page(request: Asked, number: str, suffix: str) -> HttpResponse:
-    """One piece of a cast."""
-    piece = reads.piece_at(request.actor, number, suffix)
-    if piece.cast.number.lower() != number.lower():
-        return _moved_on(piece.href)
-    return render(request, "casts/piece_page.html", piece_facts(request.actor, piece))
-
-
-@page("record.read")
-def piece_by_number(request: Asked, number: str) -> HttpResponse:
-    """`/pieces/2016.1.3/` leads to the piece below its cast."""
-    return redirect(reads.subject_of(request.actor, number).href)
 
 
 @page("cast.describe")
@@ -115,34 +99,6 @@ def _shown(value: Any) -> str:
         if isinstance(value, bool)
         else str(value)
     )
-
-
-@page("determination.propose")
-def determine(request: Asked, number: str) -> HttpResponse:
-    """Write who says which animal it is."""
-    cast = reads.cast_at(request.actor, number)
-    form = DeterminationForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        with refusals_on(form):
-            actions.determine(request.actor, cast, **form.said())
-            return redirect(cast.href)
-    facts = {"form": form, "cast": cast, "act": "Write determination"}
-    return render(request, "casts/determine.html", facts, status=status_of(form))
-
-
-@page("determination.accept")
-def accept_determination(request: Asked, number: str, pk: int) -> HttpResponse:
-    """The keeper makes one determination the accepted one."""
-    cast = reads.cast_at(request.actor, number)
-    chosen = (
-        visible_to(request.actor, Determination.objects.select_related("taxon", "by")).filter(pk=pk, cast=cast).first()
-    )
-    if chosen is None:
-        raise NotFound("This cast has no such determination.")
-    if request.method == "POST":
-        actions.accept_determination(request.actor, chosen.pk, witness=request.POST.get("witness", "")[:200])
-        return redirect(cast.href)
-    return render(request, "casts/accept_determination.html", {"cast": cast, "chosen": chosen})
 
 
 @page("cast.describe")

@@ -6,8 +6,8 @@ from dataclasses import replace
 from typing import Any
 
 from catalog.casts import reads
-from catalog.casts.models import Cast, Determination, Piece
-from catalog.casts.rules import LABELS, TOLD_ELSEWHERE
+from catalog.casts.models import Cast, Determination
+from catalog.casts.rules.casts import LABELS, TOLD_ELSEWHERE
 from catalog.casts.subject import Standing, panels, standing_of
 from catalog.excavations.asks import excavation_panels
 from catalog.excavations.models import Excavation
@@ -82,11 +82,6 @@ def changes_of_a_cast(reader: Actor, record: Any) -> list[Event]:
 
 def _own(change: Change) -> Change:
     return replace(change, fields=tuple(f for f in change.fields if f[0] not in TOLD_ELSEWHERE))
-
-
-@history_of.answer
-def changes_of_a_piece(reader: Actor, record: Any) -> list[Event]:
-    return as_events(changes_of(record, most=30), "Piece") if isinstance(record, Piece) else []
 
 
 @bearer_of.answer

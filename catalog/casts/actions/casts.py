@@ -1,4 +1,4 @@
-"""Every write about casts, their numbers, determinations and pieces."""
+"""Every write about casts and their numbers."""
 
 from __future__ import annotations
 
@@ -6,19 +6,18 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Any
 
-from catalog.casts import rules
-from catalog.casts.models import Cast, CastPerson, Determination, FormerNumber, OldNumber, Piece
+from catalog.casts.models import Cast, CastPerson, FormerNumber, OldNumber, Piece
 from catalog.casts.numbers import sort_text
+from catalog.casts.rules import casts as rules
 from catalog.casts.subject import Subject, cast_left, excavation_changed, what_hinders
-from catalog.ground.acting import action, locked, store, store_many
+from catalog.ground.acting import action, locked, store
 from catalog.ground.collection import collection, today
 from catalog.ground.edtf import read_edtf
 from catalog.ground.past import state_at
 from catalog.ground.refusal import Reason, Refusal, refuse_if
-from catalog.ground.roles import Actor, demand
+from catalog.ground.roles import Actor
 from catalog.ground.search import squeeze
 from catalog.people.models import Person
-from catalog.taxa.models import Taxon
 
 
 def hold_cast(pk: int, expected_version: int | None = None) -> Cast:
@@ -148,73 +147,6 @@ def undo_change(actor: Actor, pk: int, version: int) -> Cast:
     if "excavation_id" in changed:
         excavation_changed(cast)
     return cast
-
-
-@action("determination.propose")
-def determine(
-    actor: Actor,
-    cast: Cast,
-    *,
-    ground: str,
-    taxon: Taxon | None = None,
-    words: str = "",
-    qualifier: str = "",
-    by: Person | None = None,
-    on: str = "",
-    remark: str = "",
-) -> Determination:
-    """Someone says which animal it is. Earlier determinations stay; the keeper accepts one."""
-    if not taxon and not words.strip():
-        raise Refusal(Reason("Name an animal, or write what it may be.", "taxon"))
-    made = Determination(
-        cast=cast,
-        taxon=taxon,
-        words=words,
-        qualifier=qualifier,
-        by=by,
-        on=on,
-        ground=ground,
-        remark=remark,
-        proposed_by_id=actor.account_id or 0,
-    )
-    return store(made)
-
-
-@action("determination.accept")
-def accept_determination(actor: Actor, pk: int, *, witness: str = "") -> Determination:
-    """Makes one determination the current one; another than who proposed it, or before a witness in a collection of one."""
-    chosen = locked(Determination, pk=pk)
-    cast = hold_cast(chosen.cast_id)
-    demand(actor, "determination.accept", chosen)
-    refuse_if(rules.hinders_accepting(accepted=chosen.accepted))
-    for earlier in Determination.objects.filter(cast=cast, accepted=True):
-        earlier.accepted = False
-        store(earlier)
-    chosen.accepted, chosen.accepted_by_id, chosen.accepted_on = True, actor.account_id, today()
-    if chosen.proposed_by_id == actor.account_id:
-        chosen.single_handed, chosen.witness = True, witness or actor.alone_before
-    store(chosen)
-    cast.taxon, cast.qualifier = chosen.taxon, chosen.qualifier
-    if chosen.words and not chosen.taxon:
-        cast.animal_words = chosen.words
-    store(cast)
-    return chosen
-
-
-@action("tray.enter")
-def add_pieces(actor: Actor, cast: Cast, pieces: Iterable[Mapping[str, Any]]) -> list[Piece]:
-    """Lists pieces of a held cast: `suffix` (empty: the next), `kind`, `mass_g`, `mass_state`, `from_cm`, `to_cm`, `lift`, `note`."""
-    there = list(Piece.objects.filter(cast=cast).values_list("suffix", flat=True))
-    free = max((int(s) for s in there if s.isdigit()), default=0)
-    said = []
-    for one in pieces:
-        facts = dict(one)
-        if not facts.get("suffix"):
-            free += 1
-            facts["suffix"] = str(free)
-        said.append(facts)
-    refuse_if(rules.hinders_pieces([s["suffix"] for s in said], there=there), Refusal)
-    return store_many([Piece(cast=cast, sort=sort_text(s["suffix"]), **s) for s in said])
 
 
 @action("cast.publish")

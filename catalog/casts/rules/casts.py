@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -113,31 +113,6 @@ def _too_long(changes: Mapping[str, Any]) -> list[Reason]:
 def hinders_renumbering(number: str, *, taken: bool) -> list[Reason]:
     """A number is never given twice."""
     return [Reason(f"{number} was given before. A number is never given twice.", "number")] if taken else []
-
-
-def hinders_pieces(suffixes: Iterable[str], *, there: Iterable[str]) -> list[Reason]:
-    """A suffix stands once in its cast."""
-    seen, have = set(), set(there)
-    found = []
-    for n, suffix in enumerate(suffixes):
-        if suffix in have or suffix in seen:
-            found.append(
-                Reason(
-                    f"This cast has a piece {suffix} already. Take the next free number.",
-                    f"pieces/{n}/suffix",
-                    said=suffix,
-                )
-            )
-        if not suffix.replace(".", "").isdigit():
-            found.append(
-                Reason(
-                    "A piece is numbered with figures, its children with a dot: 4, 4.1.",
-                    f"pieces/{n}/suffix",
-                    said=suffix,
-                )
-            )
-        seen.add(suffix)
-    return found
 
 
 def hinders_accepting(*, accepted: bool) -> list[Reason]:

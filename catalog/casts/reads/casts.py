@@ -1,4 +1,4 @@
-"""Queries about casts and pieces that pages, the API, papers and other rooms share."""
+"""Queries about casts that pages, the API, papers and other rooms share; what a number means."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from catalog.ground.refusal import NotFound
 from catalog.ground.roles import Actor
 from catalog.ground.sight import visible_to
 
-_ABSENT = "This is not a number of ours, or not one for your eyes."
+ABSENT = "This is not a number of ours, or not one for your eyes."
 
 
 def casts_for_list(reader: Actor) -> QuerySet[Cast]:
@@ -27,7 +27,7 @@ def cast_at(reader: Actor, number: str) -> Cast:
     """The cast that goes by this number, or went by it before. NotFound otherwise."""
     cast = _cast(casts_for_list(reader), number)
     if cast is None:
-        raise NotFound(_ABSENT)
+        raise NotFound(ABSENT)
     return cast
 
 
@@ -48,16 +48,6 @@ def _first_of(rows: QuerySet[Cast], numbers: list[str]) -> Cast | None:
         by_pk = rows.in_bulk([pk for _, pk in olds]) if olds else {}
         found = {number.upper(): by_pk[pk] for number, pk in olds if pk in by_pk}
     return next((found[n] for n in wanted if n in found), None)
-
-
-def piece_at(reader: Actor, number: str, suffix: str) -> Piece:
-    """One piece of a cast. NotFound otherwise."""
-    cast = cast_at(reader, number)
-    piece = visible_to(reader, Piece.objects.select_related("cast", "parent", "lift")).filter(cast=cast, suffix=suffix)
-    found = piece.first()
-    if found is None:
-        raise NotFound(_ABSENT)
-    return found
 
 
 def subject_of(reader: Actor, text: str) -> Subject:
@@ -82,8 +72,16 @@ def _subject(reader: Actor, number: str) -> Subject | None:
         if cut < len(parts) and _bears(cast, ".".join(parts[:cut])):
             piece = Piece.objects.select_related("cast").filter(cast=cast, suffix=".".join(parts[cut:]))
             found = visible_to(reader, piece).first()
-            return Subject(cast, found) if found else None
+            return Subject(*goes_by(cast, found)) if found else None
     return None
+
+
+def goes_by(cast: Cast, piece: Piece) -> tuple[Cast, Piece]:
+    """The piece, or the one it goes by now where it was found to be of another cast."""
+    while piece.became_id:
+        piece = Piece.objects.select_related("cast").get(pk=piece.became_id)
+        cast = piece.cast
+    return cast, piece
 
 
 def _bears(cast: Cast, number: str) -> bool:
@@ -101,8 +99,3 @@ def with_parts(rows: QuerySet[Cast]) -> QuerySet[Cast]:
         "people__person",
         "old_numbers",
     )
-
-
-def pieces_of(reader: Actor, cast: Cast) -> QuerySet[Piece]:
-    """Pieces in natural order."""
-    return visible_to(reader, Piece.objects.select_related("cast", "lift", "parent")).filter(cast=cast).order_by("sort")

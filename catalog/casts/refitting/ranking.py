@@ -20,12 +20,13 @@ ALONE = 0.3
 
 @dataclass(frozen=True)
 class Fit:
-    """A suggestion for `face`: another that may fit it, its rank from 1, in words how likely, and why."""
+    """A suggestion for `face`: another that may fit it, its rank from 1, its chance from 0 to 1, in words too, and why."""
 
     face: int
     other: int
     rank: int
     llr: float
+    chance: float
     z: float | None
     likely: str
     why: str
@@ -104,6 +105,7 @@ def suggested_fits(
                 other,
                 rank,
                 llr,
+                chance,
                 sizes_differ_z(by_id[face], by_id[other], weights.chip),
                 likely(chance),
                 why(by_id[face], by_id[other], weights),

@@ -5,7 +5,7 @@ Sizes by the bivariate normal of their logarithms (checked against scipy in the 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from math import log, sqrt
@@ -57,6 +57,14 @@ def spread(logs: Sequence[float], e2: float, usual: Sizes) -> Sizes:
     mean = sum(logs) / len(logs)
     variance = sum((x - mean) ** 2 for x in logs) / (len(logs) - 1)
     return Sizes(mean, max(variance - e2, LEAST_VARIANCE), own=True)
+
+
+def usual_sizes(own: Sequence[float | None], of_all: Callable[[], Sequence[float]]) -> Sizes:
+    """What stands in for the spread of a cast's sizes (mm): nothing where it has enough of its own, else the collection's."""
+    if sum(size is not None for size in own) >= FEWEST_SIZES:
+        return Sizes(own=True)
+    found = spread([log(size) for size in of_all()], 0.0, USUAL_SIZES)
+    return Sizes(found.mean, found.variance)
 
 
 def size_llr(a_mm: float, b_mm: float, sizes: Sizes, u_rel: float = 0.05, chip: float = 0.02) -> float:

@@ -66,7 +66,7 @@ class Annotations(ByUid):
     queryset = Annotation.objects.none()
 
     def rows(self, reader: Actor) -> QuerySet[Any]:
-        return reads.annotations(reader).filter(taken_off_on__isnull=True)
+        return reads.marks_for(reader).filter(taken_off_on__isnull=True)
 
     def show(self, record: Annotation) -> dict[str, Any]:
         return reads.as_document(record)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from typing import Any
 
 from catalog.ground import fields as f
 from catalog.media.shapes import KINDS
@@ -12,7 +12,6 @@ class MarkForm(f.Form):
     """Which shape, where, what it shows. The script fills in the same fields that are typed without it."""
 
     what = "mark"
-    pencil: ClassVar[str] = ""
     shape = f.PicksField("How is it marked?", choices=[(k, w.capitalize()) for k, w in KINDS])
     position = f.TextLine(
         "Where on the picture?",

@@ -1,6 +1,6 @@
 """Queries about photographs, the marks on them, papers and their files, a file a noun."""
 
-from catalog.media.reads.annotations import annotation_at, annotations, as_document, drawing_of, marks_on
+from catalog.media.reads.annotations import annotation_at, as_document, drawing_of, marks_for, marks_on
 from catalog.media.reads.photographs import (
     WITHDRAWN_KEPT,
     FileNamed,
@@ -30,7 +30,6 @@ __all__ = [
     "WITHDRAWN_KEPT",
     "FileNamed",
     "annotation_at",
-    "annotations",
     "as_document",
     "category_of",
     "damaged_now",
@@ -45,6 +44,7 @@ __all__ = [
     "is_on_record",
     "last_check",
     "longest_unchecked",
+    "marks_for",
     "marks_on",
     "named",
     "of_what",

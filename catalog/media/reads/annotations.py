@@ -17,7 +17,7 @@ from catalog.media.models import Annotation, Photograph
 from catalog.media.web_annotation import document
 
 
-def annotations(reader: Actor) -> QuerySet[Annotation]:
+def marks_for(reader: Actor) -> QuerySet[Annotation]:
     """Marks are for the staff."""
     rows = Annotation.objects.select_related(
         "photograph__cast", "photograph__piece__cast", "photograph__excavation", "by"
@@ -26,7 +26,7 @@ def annotations(reader: Actor) -> QuerySet[Annotation]:
 
 
 def annotation_at(reader: Actor, pk: int) -> Annotation:
-    found = annotations(reader).filter(pk=pk).first()
+    found = marks_for(reader).filter(pk=pk).first()
     if found is None:
         raise NotFound("There is no such mark.")
     return found
@@ -34,7 +34,7 @@ def annotation_at(reader: Actor, pk: int) -> Annotation:
 
 def marks_on(reader: Actor, photograph: Photograph) -> list[Annotation]:
     """The marks that stand on a photograph, in the order they were drawn."""
-    return list(annotations(reader).filter(photograph=photograph, taken_off_on__isnull=True).order_by("pk"))
+    return list(marks_for(reader).filter(photograph=photograph, taken_off_on__isnull=True).order_by("pk"))
 
 
 def drawing_of(photograph: Photograph, marks: Iterable[Mark], *, paper: bool = False) -> str:

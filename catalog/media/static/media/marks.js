@@ -64,7 +64,8 @@ function attend(board) {
     layer.replaceChildren();
     for (const slot of slots) {
       const points = pointsOf(slot);
-      if (!points.length) continue;
+      const on = slot.querySelector("[data-mark-picture]")?.value;
+      if (!points.length || (on && on !== board.dataset.picture)) continue;
       const [name, facts] = outline(shapeOf(slot) || "point", points, ringOf(slot));
       for (const [stroke, width] of [["#fff", 3.5], [RUST, slot === now ? 2.6 : 1.8]])
         layer.append(make(name, { ...facts, fill: "none", stroke, "stroke-width": width, "vector-effect": "non-scaling-stroke" }));
@@ -145,7 +146,7 @@ function attend(board) {
     }
   });
   // a picture taken just now is marked before it is sent: the same pixels, upright, as the house will count them
-  form.querySelector("[data-marks-file]")?.addEventListener("change", (event) => {
+  form.querySelector("[data-photographs]")?.addEventListener("change", (event) => {
     const [file] = event.target.files ?? [];
     if (!file) return;
     const fresh = new Image();

@@ -3,7 +3,7 @@
 from django.apps import AppConfig
 from django.db.models.signals import post_migrate, pre_migrate
 
-ROOMS = ["ground", "people", "taxa", "excavations", "casts", "media", "publishing"]
+ROOMS = ["ground", "people", "taxa", "excavations", "casts", "media", "measurements", "publishing"]
 
 
 class CatalogConfig(AppConfig):

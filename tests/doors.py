@@ -59,11 +59,11 @@ def samples() -> dict[str, dict[str, Any]]:
     from catalog.casts.models import Cast, Determination, Piece
     from catalog.excavations.models import Bag, Excavation, MaterialLot, Permit, Site
     from catalog.ground.models import Paper
-    from catalog.media.models import Document, Photograph
+    from catalog.media.models import Annotation, Document, Photograph
     from catalog.people.models import Account, Person
     from catalog.taxa.models import Taxon
     from registry.accessions.models import Entry, EntryObject, Exit, LedgerLine
-    from registry.condition.models import Restriction
+    from registry.condition.models import Examination, Restriction
     from registry.places.models import Movement, Place
 
     piece = Piece.objects.select_related("cast").order_by("pk").first()
@@ -103,8 +103,11 @@ def samples() -> dict[str, dict[str, Any]]:
         "people": {"pk": account.person_id if account else pk(Person), "leave": 1, "number": uid(Person)},
         "places": {"code": text(Place, "code"), "number": text(Place, "code")},
         "movements": {"pk": pk(Movement), "number": uid(Movement)},
+        "examinations": {"pk": pk(Examination), "other": pk(Examination), "number": uid(Examination)},
         "restrictions": {"pk": pk(Restriction), "number": uid(Restriction)},
         "photographs": {"uid": uid(Photograph), "number": uid(Photograph), "size": "thumb"},
+        "marks": {"pk": pk(Annotation)},
+        "annotations": {"number": uid(Annotation)},
         "documents": {"uid": uid(Document), "number": uid(Document)},
         "register": {"line": pk(LedgerLine), "n": 1, "number": 1, "kind": "extract", "name": "proof.txt"},
         "papers": {"number": text(Paper, "number")},

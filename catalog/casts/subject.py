@@ -60,7 +60,12 @@ facts: Ask[[Actor, list[Cast], datetime | None], tuple[int, str, Any]] = Ask(
     "what do you know of these casts at that instant?"
 )
 rests_on: Ask[[Subject], str] = Ask("what rests on it?")
-piece_broke: Ask[[Piece, list[Piece]], str] = Ask("a piece broke into these; what follows for you?")
+# parent None: the cast itself was the body
+piece_broke: Ask[[Piece | None, list[Piece]], str] = Ask("a body broke into these; what follows for you?")
+# the first goes by the second's number from now on: it is of another cast
+piece_became: Ask[[Piece, Piece], str] = Ask("a piece goes by another number; what follows for you?")
+# a breakage can be taken back only while nobody built on its pieces
+built_on: Ask[[list[Piece]], str] = Ask("what was done with these pieces since they came to be?")
 cast_left: Ask[[Cast, str], str] = Ask("a cast went out of our care; what follows for you?")
 # asked when a cast was described with another excavation than before
 excavation_changed: Ask[[Cast], str] = Ask("a cast turns out to come from elsewhere; what follows for you?")

@@ -32,6 +32,9 @@ ACTS: dict[str, frozenset[str]] = {
     "entry.make": HANDS,
     "photo.add": HANDS | {INSTRUMENT},
     "cast.describe": HANDS,
+    "mark.draw": HANDS,
+    "examination.write": HANDS,
+    "examination.sign": HANDS,
     "label.print": HANDS,
     "marking.record": HANDS,
     "acquisition.propose": HANDS,
@@ -71,6 +74,21 @@ ACTS: dict[str, frozenset[str]] = {
     "backup.read": HEADS,
     "tray.enter": HANDS,
     "piece.write": HANDS,
+    "measurement.post": HANDS | {INSTRUMENT},
+    "measurement.supersede": HANDS,
+    "instrument.write": BENCH,
+    "calibration.write": BENCH,
+    "join.dry": HANDS,
+    "join.fix": HANDS,
+    "join.undo": HANDS,
+    "fit.refuse": HANDS,
+    "breakage.record": HANDS,
+    "breakage.take_back": HANDS,
+    "incident.report": STAFF | {BORROWER},
+    "incident.decide": frozenset({KEEPER}),
+    "mount.write": MENDERS,
+    "mount.inspect": MENDERS,
+    "mount.release": frozenset({KEEPER}),
 }
 
 # acts that cannot be taken back: asked for again with the password, and by API only where the token names them
@@ -83,11 +101,16 @@ GRAVE = frozenset(
         "role.change",
         "person.suspend",
         "setting.change",
+        "mount.release",
     }
 )
 
 # nobody takes this step on what they proposed themselves: act -> the field that names the proposer's account
-APART: dict[str, str] = {"acquisition.decide": "proposed_by_id", "determination.accept": "proposed_by_id"}
+APART: dict[str, str] = {
+    "acquisition.decide": "proposed_by_id",
+    "determination.accept": "proposed_by_id",
+    "incident.decide": "created_by_id",
+}
 
 
 @dataclass(frozen=True)

@@ -1,6 +1,6 @@
-"""Photographs, papers on record, their files with checksums.
+"""Photographs, marks on them, papers on record, their files with checksums.
 
-Records: Photograph, Document, FileCheck.
-Words: photograph, paper on record.
+Records: Photograph, Annotation, Document, FileCheck.
+Words: photograph, mark, paper on record.
 Next door: casts below; publishing above.
 """

@@ -1,4 +1,4 @@
-"""One set of filters a list: photographs, and papers on record."""
+"""One set of filters a list: photographs, marks on them, papers on record."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from catalog.casts.subject import Subject
 from catalog.ground.lists import any_of
 from catalog.ground.refusal import NotFound
 from catalog.ground.roles import VISITOR
-from catalog.media.models import Document, Photograph
+from catalog.media.models import Annotation, Document, Photograph
 from catalog.media.reads import what_bears
 
 
@@ -44,4 +44,16 @@ class DocumentFilter(django_filters.FilterSet):
 
     class Meta:
         model = Document
+        fields: list[str] = []
+
+
+class AnnotationFilter(django_filters.FilterSet):
+    """Marks on one photograph, or on all of a cast."""
+
+    photograph = django_filters.UUIDFilter(field_name="photograph__uid")
+    cast = django_filters.CharFilter(field_name="photograph__cast__number", lookup_expr="iexact")
+    changed_since = django_filters.IsoDateTimeFilter(field_name="changed_at", lookup_expr="gte")
+
+    class Meta:
+        model = Annotation
         fields: list[str] = []

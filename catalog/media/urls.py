@@ -1,8 +1,10 @@
-"""Addresses of photographs and papers on record."""
+"""Addresses of photographs, of the marks on them and of papers on record."""
 
 from django.urls import path
 
-from catalog.media import api, document_pages, pages
+from catalog.media import api, document_pages
+from catalog.media.pages import annotations
+from catalog.media.pages import photographs as pages
 
 PAGES = [
     path("casts/<str:number>/photographs/", pages.of_cast, name="cast-photographs"),
@@ -18,9 +20,12 @@ PAGES = [
     path("photographs/<uuid:uid>/put-back/", pages.put_back, name="photograph-put-back"),
     path("photographs/<uuid:uid>/first/", pages.first, name="photograph-first"),
     path("photographs/<uuid:uid>/<str:size>.jpg", pages.picture, name="photograph-picture"),
+    path("photographs/<uuid:uid>/marks/", annotations.marks, name="marks"),
+    path("photographs/<uuid:uid>/marks/new/", annotations.new, name="new-mark"),
+    path("marks/<int:pk>/take-off/", annotations.take_off, name="take-off-mark"),
     path("photographs/<uuid:uid>/original", pages.original, name="photograph-original"),
     path("documents/<uuid:uid>/", document_pages.document, name="document"),
     path("documents/<uuid:uid>/file", document_pages.file, name="document-file"),
     path("documents/<uuid:uid>/view.jpg", document_pages.picture, name="document-picture"),
 ]
-API = [("photographs", api.Photographs), ("documents", api.Documents)]
+API = [("photographs", api.Photographs), ("documents", api.Documents), ("annotations", api.Annotations)]

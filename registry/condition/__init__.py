@@ -1,6 +1,6 @@
 """The state of things: what is barred for a cast, and why. Examinations, incidents and treatments come to live here.
 
-Records: Restriction.
-Words: restriction.
+Records: Examination, Finding, Restriction.
+Words: examination, finding, restriction.
 Next door: places below; accessions above.
 """

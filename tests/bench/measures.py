@@ -1,4 +1,4 @@
-"""The workloads: W1-W3, W7, W10, W11."""
+"""The workloads: W1-W3, W6, W7, W10, W11."""
 
 from __future__ import annotations
 
@@ -18,6 +18,7 @@ from django.test.utils import CaptureQueriesContext
 from catalog.casts.models import Cast
 from tests import builders
 from tests.bench.collections import fill
+from tests.bench.refitting import suggesting
 from tests.bench.table import Measure, median_ms
 
 _RAW = "SELECT * FROM catalog_cast WHERE number = %s"
@@ -34,6 +35,7 @@ def measures(size: str) -> Iterator[Measure]:
     if size == "small":
         yield verifying()
         yield labels()
+        yield from suggesting()
         yield from starting()
 
 

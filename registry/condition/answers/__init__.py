@@ -1,5 +1,5 @@
 """What this room says when other rooms ask."""
 
-from registry.condition.answers import restrictions
+from registry.condition.answers import examinations, restrictions
 
-__all__ = ["restrictions"]
+__all__ = ["examinations", "restrictions"]

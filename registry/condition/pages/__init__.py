@@ -1,5 +1,5 @@
 """Pages about the state of things."""
 
-from registry.condition.pages import restrictions
+from registry.condition.pages import examinations, restrictions
 
-__all__ = ["restrictions"]
+__all__ = ["examinations", "restrictions"]

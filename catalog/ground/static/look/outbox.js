@@ -57,9 +57,9 @@ async function renewKey(form) {
 }
 
 // What is sent: what was answered, a chosen thing by its own name (the hidden pair of a chooser), no empty fields.
-function answered(form) {
+function answered(form, button) {
   const fields = [];
-  for (const [name, value] of new FormData(form)) {
+  for (const [name, value] of new FormData(form, button)) {
     const field = form.elements[name];
     if (LEFT_OUT.has(name) || field?.dataset?.companion || (value instanceof File ? !value.size : !value.trim())) continue;
     const chosen = form.elements[`${name}_value`];
@@ -69,9 +69,9 @@ function answered(form) {
   return fields;
 }
 
-async function keep(form) {
+async function keep(form, button) {
   const before = (await all()).find((thing) => thing.id === Number(form.dataset.kept));
-  const fields = [...answered(form), ...(before?.fields.filter(([, value]) => value instanceof File) ?? [])];
+  const fields = [...answered(form, button), ...(before?.fields.filter(([, value]) => value instanceof File) ?? [])];
   const words = fields.find(([name, value]) => typeof value === "string" && form.elements[name]?.type !== "radio");
   await put({
     ...(before ? { id: before.id } : {}),
@@ -99,7 +99,7 @@ async function onSubmit(event) {
   const fresh = form.dataset.kept ? null : await token();
   delete form.dataset.asking;
   button?.removeAttribute("aria-busy");
-  if (fresh === null) return keep(form).catch(() => say("alarm", "This phone has no room to keep it. Nothing is lost while this page stays open."));
+  if (fresh === null) return keep(form, button).catch(() => say("alarm", "This phone has no room to keep it. Nothing is lost while this page stays open."));
   if (form.elements.csrfmiddlewaretoken) form.elements.csrfmiddlewaretoken.value = fresh;
   form.dataset.reached = "yes";
   form.requestSubmit(button ?? undefined);

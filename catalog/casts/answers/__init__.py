@@ -1,0 +1,5 @@
+"""What casts and pieces say when asked."""
+
+from catalog.casts.answers import casts, pieces
+
+__all__ = ["casts", "pieces"]

@@ -1,0 +1,116 @@
+"""What casts themselves say when asked."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from catalog.casts import reads
+from catalog.casts.models import Cast, Determination
+from catalog.casts.rules.casts import LABELS, TOLD_ELSEWHERE
+from catalog.casts.subject import Standing, panels, standing_of
+from catalog.excavations.asks import excavation_panels
+from catalog.excavations.models import Excavation
+from catalog.ground import say, search
+from catalog.ground.asks import Bearer, Duty, Event, Panel, bearer_of, history_of, todays_work
+from catalog.ground.past import Change, as_events, changes_of
+from catalog.ground.refusal import NotFound
+from catalog.ground.roles import Actor, may
+from catalog.taxa.asks import name_corrected
+from catalog.taxa.models import Taxon
+
+
+@panels.answer
+def what_it_is(reader: Actor, cast: Cast) -> list[Panel]:
+    """The record itself: first under the first question, and how much of it there is."""
+    pieces = list(reads.pieces_of(reader, cast).filter(present=True).values_list("mass_g", "cast_id"))
+    weighed = [mass for mass, _ in pieces if mass is not None]
+    facts = {
+        "cast": cast,
+        "n_pieces": len(pieces),
+        "n_weighed": len(weighed),
+        "weighed_g": sum(weighed) if weighed else None,
+        "weighed_words": f"{say.mass(sum(weighed))} of {say.mass(cast.mass_g)}" if weighed and cast.mass_g else "",
+        "can_accept": [
+            d.pk for d in cast.determinations.all() if not d.accepted and may(reader, "determination.accept", d)
+        ],
+    }
+    return [Panel("is", "casts/panel_is.html", facts, 10), Panel("how much", "casts/panel_how_much.html", facts, 10)]
+
+
+@excavation_panels.answer
+def what_became_of_it(reader: Actor, record: Any) -> list[Panel]:
+    """On the page of a dig: the casts that came of it."""
+    if not isinstance(record, Excavation):
+        return []
+    casts = list(reads.casts_for_list(reader).filter(excavation=record).order_by("sort")[:100])
+    return [Panel("What became of it?", "casts/panel_of_excavation.html", {"casts": casts})]
+
+
+@name_corrected.answer
+def casts_are_found_by_it(taxon: Taxon) -> list[str]:
+    """Casts of this animal are found by its corrected name."""
+    casts = list(Cast.objects.filter(taxon=taxon).select_related("taxon", "excavation__site"))
+    for cast in casts:
+        search.write("cast", cast.pk, cast.search_entries())
+    return [f"{say.capital(say.plural(len(casts), 'cast'))} found by the new name."] if casts else []
+
+
+@standing_of.answer
+def in_care(reader: Actor, cast: Cast) -> list[Standing]:
+    if cast.closed_as:
+        return [Standing(f"{cast.number} is no longer in our care: {cast.closed_as}.", "quiet-one", rank=5)]
+    return [Standing(f"{cast.number} is in our care.", "quiet-one", rank=90)]
+
+
+@history_of.answer
+def changes_of_a_cast(reader: Actor, record: Any) -> list[Event]:
+    """Its descriptions, determinations and numbers; what another act tells of is not told twice."""
+    if not isinstance(record, Cast):
+        return []
+    events = as_events(
+        [c for c in map(_own, changes_of(record, LABELS, most=30)) if c.first or c.fields], "Description"
+    )
+    for d in record.determinations.all():
+        sentence = f"Determined as {d}: {d.get_ground_display()}."
+        events.append(Event(at=d.created_at, sentence=sentence, kind="exam", who=str(d.by or "")))
+    olds = sorted(record.old_numbers.all(), key=lambda o: o.written_at)
+    for old, new in zip(olds, [o.number for o in olds[1:]] + [record.number] * bool(olds), strict=True):
+        events.append(Event(at=old.written_at, sentence=f"{old.number} became {new}.", kind="reg"))
+    return events
+
+
+def _own(change: Change) -> Change:
+    return replace(change, fields=tuple(f for f in change.fields if f[0] not in TOLD_ELSEWHERE))
+
+
+@bearer_of.answer
+def casts_and_pieces(reader: Actor, text: str) -> list[Bearer]:
+    try:
+        found = reads.subject_of(reader, text)
+    except NotFound:
+        return []
+    kind = "piece" if found.piece else "cast"
+    return [
+        Bearer(kind, str(found), found.cast.description, found.href, found.piece.pk if found.piece else found.cast.pk)
+    ]
+
+
+@todays_work.answer
+def determinations_waiting(reader: Actor) -> list[Duty]:
+    if not may(reader, "determination.accept"):
+        return []
+    rows = Determination.objects.filter(accepted=False, cast__taxon__isnull=True, cast__closed_as="").select_related(
+        "cast", "taxon", "by", "proposed_by"
+    )
+    return [
+        Duty(
+            f"{d.cast.number} was determined as {d}: accept it or leave it.",
+            d.cast.href,
+            d.created_at.date(),
+            number=d.cast.number,
+            act="Read it",
+        )
+        for d in rows[:50]
+        if may(reader, "determination.accept", d)
+    ]

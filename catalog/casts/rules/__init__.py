@@ -1,0 +1,1 @@
+"""What hinders, and what may be said: a file a noun. Pure."""

@@ -1,0 +1,1 @@
+"""Papers of this room, a file a noun."""

@@ -1,0 +1,1 @@
+"""Closed lists of this room, a file a noun; no Django."""

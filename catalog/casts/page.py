@@ -31,7 +31,7 @@ _NEWEST = 10
 
 def cast_facts(reader: Actor, cast: Cast) -> dict[str, Any]:
     """Everything the page of a cast needs. The number of queries does not grow with its pieces."""
-    full = reads.with_parts(reads.casts_for_list(reader)).get(pk=cast.pk)
+    full = reads.parts_at_hand(cast)
     shown = panels(reader, full)
     past = sorted(history_of(reader, full), key=lambda e: e.at, reverse=True)
     return {

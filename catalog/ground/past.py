@@ -32,7 +32,7 @@ def changes_of(record: Record, labels: Mapping[str, str] | None = None, *, most:
     """The saves of a record, newest first. Three queries and one for each kind of record it points at."""
     manager: Any = record.history
     rows = list(manager.select_related("history_user__person").order_by("-version", "-history_id")[: most + 1])
-    names = _names(type(record), rows)
+    names = _names(record, rows)
     found = []
     for n, row in enumerate(rows[:most]):
         before = rows[n + 1] if n + 1 < len(rows) else None
@@ -57,12 +57,15 @@ def _fields(kind: type[models.Model]) -> Iterable[Any]:
     return (f for f in kind._meta.concrete_fields if f.name not in _FRAME)
 
 
-def _names(kind: type[models.Model], rows: list[Any]) -> dict[tuple[str, int], str]:
-    """What the records are called that these rows point at."""
+def _names(record: models.Model, rows: list[Any]) -> dict[tuple[str, int], str]:
+    """What the records are called that these rows point at; those at hand on the record are not read again."""
     found: dict[tuple[str, int], str] = {}
-    for f in _fields(kind):
+    for f in _fields(type(record)):
         if f.is_relation:
             keys = {getattr(r, f.attname) for r in rows} - {None}
+            if f.is_cached(record) and (there := getattr(record, f.name)) is not None:
+                found[f.name, there.pk] = str(there)
+                keys.discard(there.pk)
             others = f.related_model._base_manager.in_bulk(keys) if keys else {}
             found |= {(f.name, key): str(other) for key, other in others.items()}
     return found

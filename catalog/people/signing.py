@@ -47,6 +47,11 @@ class Backend(ModelBackend):
             return None
         return account if account.check_password(password) and account.is_active else None
 
+    def get_user(self, user_id: int) -> Account | None:
+        """The account of a session, its person at hand: every page names them."""
+        account = Account.objects.select_related("person").filter(pk=user_id).first()
+        return account if account and self.user_can_authenticate(account) else None
+
 
 def proven(request: HttpRequest, said: str, password: str) -> Account:
     """The account that this name or e-mail and password belong to; Refusal with what to do, or 429 with the wait."""

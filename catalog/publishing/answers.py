@@ -45,7 +45,7 @@ def pictures_of_pages() -> list[QuerySet[Any, Any]]:
 def the_visitors_page(reader: Actor, cast: Cast) -> list[Panel]:
     """Under what may be done: whether visitors read of it, and the way to change that."""
     may_publish = may(reader, "cast.publish")
-    page = reads.page_of(cast) if cast.published_on or may_publish else None
+    page = reads.page_at_hand(cast) if cast.published_on or may_publish else None
     if page is None and not may_publish:
         return []
     facts = {"page": page, "published": cast.published_on, "may_publish": may_publish and not cast.closed_as}
@@ -56,7 +56,7 @@ def the_visitors_page(reader: Actor, cast: Cast) -> list[Panel]:
 def published_and_taken_back(reader: Actor, record: Any) -> list[Event]:
     if not isinstance(record, Cast) or not may(reader, "history.read"):
         return []
-    page = reads.page_of(record)
+    page = reads.page_at_hand(record)
     return [event for c in changes_of(page, most=30) for event in _event(c)] if page else []
 
 

@@ -18,6 +18,7 @@ from catalog.excavations.models import ExactPlace, Excavation, Site
 from catalog.ground import say
 from catalog.ground.collection import collection, with_code
 from catalog.ground.edtf import in_words
+from catalog.ground.kept import kept_on
 from catalog.ground.refusal import Reason
 from catalog.media.models import Photograph
 from catalog.media.outlines import outline_for
@@ -103,6 +104,11 @@ def said_on(page: PublicPage, cast: Cast) -> Said:
 
 def page_of(cast: Cast) -> PublicPage | None:
     return PublicPage.objects.select_related("picture__by").filter(cast=cast).first()
+
+
+def page_at_hand(cast: Cast) -> PublicPage | None:
+    """The same, read once for a page."""
+    return kept_on(cast, "public page", lambda: page_of(cast))
 
 
 def standing_pages() -> QuerySet[PublicPage]:

@@ -48,7 +48,9 @@ def place_fragments(actor: Actor, subject: Subject, parts: Sequence[Mapping[str,
     first = rules.number_of_next(suffixes_of(held.cast), parent.suffix)
     same = ("lift", "lift_unknown", "from_cm", "to_cm", "shaft", "compass", "kind")
     rows = [
-        {n: getattr(parent, n) for n in same} | dict(part) | {"parent": parent, "suffix": f"{parent.suffix}.{first + i}"}
+        {n: getattr(parent, n) for n in same}
+        | dict(part)
+        | {"parent": parent, "suffix": f"{parent.suffix}.{first + i}"}
         for i, part in enumerate(parts)
     ]
     return add_pieces(actor, held.cast, rows)

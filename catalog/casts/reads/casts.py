@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Prefetch, QuerySet, prefetch_related_objects
 from django.db.models.functions import Upper
 
 from catalog.casts.models import Cast, Determination, FormerNumber, OldNumber, Piece
@@ -92,8 +92,18 @@ def _bears(cast: Cast, number: str) -> bool:
 
 def with_parts(rows: QuerySet[Cast]) -> QuerySet[Cast]:
     """The same casts with their former numbers, determinations and people at hand."""
+    return rows.prefetch_related(*_parts())
+
+
+def parts_at_hand(cast: Cast) -> Cast:
+    """The same cast, its former numbers, determinations and people at hand."""
+    prefetch_related_objects([cast], *_parts())
+    return cast
+
+
+def _parts() -> tuple[Prefetch[Any] | str, ...]:
     determinations = Determination.objects.select_related("taxon", "by").order_by("-pk")
-    return rows.prefetch_related(
+    return (
         Prefetch("former_numbers", FormerNumber.objects.order_by("pk")),
         Prefetch("determinations", determinations),
         "people__person",

@@ -24,9 +24,11 @@ from catalog.ground.collection import local
 from catalog.ground.lists import Facet
 from catalog.ground.refusal import Reason
 from catalog.ground.roles import Actor, may
-from registry.accessions.models import Accession, EntryObject, LedgerLine, Title
+from registry.accessions.models import Accession, EntryObject, Title
 from registry.accessions.page import as_parts, case_facts, missing_words, next_acts
-from registry.accessions.reads import case_of, for_numbering, known_of, title_now
+from registry.accessions.reads import case_of, known_of, title_now
+from registry.accessions.reads.lacking import for_numbering_at_hand
+from registry.accessions.reads.told import lines_of, titles_of
 from registry.accessions.rules import lacks
 from registry.accessions.states import STATES
 
@@ -38,12 +40,12 @@ def in_the_register(reader: Actor, cast: Cast) -> list[Panel]:
     """Under the first question: its line and its title; under what may be done: what is missing for its number."""
     if not may(reader, "record.read"):
         return []
-    row: Any = for_numbering(Cast.objects.filter(pk=cast.pk)).get()
+    row = for_numbering_at_hand(cast)
     numbered = getattr(row, "accession", None)
     thing = getattr(row, "entry_object", None)
-    line = LedgerLine.objects.filter(pk=numbered.line_id).first() if numbered else None
+    line = next((line for line in lines_of(cast) if line.pk == numbered.line_id), None) if numbered else None
     shown = {
-        "title": title_now(cast),
+        "title": next(iter(titles_of(cast)), None),
         "numbered": numbered,
         "line": line,
         "entry": thing.entry if thing else None,
@@ -78,7 +80,8 @@ def _without_entry(reader: Actor, row: Any) -> list[dict[str, Any]]:
 @standing_of.answer
 def on_its_way(reader: Actor, cast: Cast) -> list[Standing]:
     """A cast without its number stands where its entry object stands."""
-    thing = EntryObject.objects.filter(cast=cast).first()
+    row = for_numbering_at_hand(cast)
+    thing = getattr(row, "entry_object", None)
     if thing is None or thing.state == "accessioned":
         return []
     number = cast.number
@@ -94,7 +97,6 @@ def on_its_way(reader: Actor, cast: Cast) -> list[Standing]:
         "same as another": (f"{number} turned out to be another cast.", "quiet-one"),
     }
     say, state = words[thing.state]
-    row: Any = for_numbering(Cast.objects.filter(pk=cast.pk)).get()
     acts = next_acts(reader, thing, known_of(row))[:2]
     main = tuple(a | {"kind": "" if n == 0 else "plain"} for n, a in enumerate(acts))
     return [Standing(say, state, acts=main, rank=4 if cast.closed_as else 40)]

@@ -16,7 +16,7 @@ from catalog.ground.refusal import NotFound
 from catalog.ground.roles import Actor, may
 from registry.accessions.answers.past import noon
 from registry.accessions.models import Marking
-from registry.accessions.reads.told import markings_of, papers_offered, unmarked
+from registry.accessions.reads.told import markings_at_hand, papers_offered, unmarked
 
 _EACH = 8
 
@@ -26,7 +26,7 @@ def the_number_on_it(reader: Actor, cast: Cast) -> list[Panel]:
     """Whether the number is on the object, how and where; which papers about it were given out."""
     if not may(reader, "record.read"):
         return []
-    made = list(markings_of(reader, cast))
+    made = markings_at_hand(reader, cast)
     standing = [m for m in made if m.gone_on is None]
     facts = {
         "cast": cast,
@@ -73,7 +73,7 @@ def marked_and_gone(reader: Actor, record: Any) -> list[Event]:
     if not isinstance(record, Cast):
         return []
     found = []
-    for marking in markings_of(reader, record):
+    for marking in markings_at_hand(reader, record):
         where = f", {marking.where}" if marking.where else ""
         who = str(marking.by or "")
         said = f"Number {marking.number} put on: {marking.method}{where}."

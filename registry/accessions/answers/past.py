@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import UTC, date, datetime, time
 from typing import Any
-
-from django.db.models import Q
 
 from catalog.casts.models import Cast
 from catalog.ground import say
@@ -15,6 +14,8 @@ from catalog.ground.past import as_events, changes_of
 from catalog.ground.roles import Actor
 from registry.accessions.models import Acquisition, Entry, Exit, LedgerLine, Title
 from registry.accessions.reads import decider_of, line_views
+from registry.accessions.reads.lacking import for_numbering_at_hand
+from registry.accessions.reads.told import lines_of, titles_of
 
 LABELS = {
     "what": "What came",
@@ -46,9 +47,9 @@ def _learnt(day: date, written: datetime) -> datetime | None:
 def of_a_cast(reader: Actor, record: Any) -> list[Event]:
     if not isinstance(record, Cast):
         return []
-    thing = getattr(record, "entry_object", None)
+    thing = getattr(for_numbering_at_hand(record), "entry_object", None)
     found = [_came(thing.entry)] if thing else []
-    return [*found, *_of_casts([record.pk])]
+    return [*found, *_of_casts([record.pk], titles_of(record), lines_of(record))]
 
 
 @history_of.answer
@@ -57,7 +58,9 @@ def of_an_entry(reader: Actor, record: Any) -> list[Event]:
         return []
     keys = list(record.objects_of.values_list("cast_id", flat=True))
     changes = as_events([c for c in changes_of(record, LABELS, most=30) if not c.first], "Entry")
-    return [_came(record), *changes, *_of_casts(keys, with_number=len(keys) > 1)]
+    titles = Title.objects.select_related("cast", "said_by", "document", "written_by__person").filter(cast__in=keys)
+    lines = LedgerLine.objects.select_related("cast", "source").filter(cast__in=keys).order_by("n")
+    return [_came(record), *changes, *_of_casts(keys, titles, list(lines), with_number=len(keys) > 1)]
 
 
 def _came(entry: Entry) -> Event:
@@ -69,14 +72,14 @@ def _came(entry: Entry) -> Event:
     return Event(at, sentence, "reg", who, entry.href, _learnt(entry.came_on, entry.created_at))
 
 
-def _of_casts(keys: list[int], *, with_number: bool = False) -> list[Event]:
+def _of_casts(
+    keys: list[int], titles: Iterable[Title], rows: list[LedgerLine], *, with_number: bool = False
+) -> list[Event]:
     """Cases, titles, lines and exits of these casts: one query each."""
     cases = Acquisition.objects.select_related("cast", "proposed_by__person", "decided_by__person").filter(
         cast__in=keys
     )
-    titles = Title.objects.select_related("cast", "said_by", "document", "written_by__person").filter(cast__in=keys)
     exits = Exit.objects.select_related("cast", "to_person", "by").filter(cast__in=keys)
-    lines = LedgerLine.objects.select_related("cast", "source").filter(Q(cast__in=keys)).order_by("n")
     found: list[Event] = []
     for case in cases:
         found += _of_case(case, _before(case.cast, with_number))
@@ -88,7 +91,6 @@ def _of_casts(keys: list[int], *, with_number: bool = False) -> list[Event]:
         to = out.to_person or out.to_words
         told = f"{_before(out.cast, with_number)}Given to {to}: {out.reason} ({out.number})."
         found.append(Event(_at(out.on, out.created_at), told, "move", str(out.by or ""), "", _learnt(out.on, out.created_at)))  # fmt: skip
-    rows = list(lines)
     for line, view in zip(rows, line_views(rows), strict=True):
         told = f"Register line {view.n}{f': {view.number}' if view.number else ''}. {view.words}"
         found.append(Event(line.written_at, told, "reg", view.who, view.href))

@@ -10,6 +10,7 @@ from django.db.models.functions import Coalesce, NullIf
 from catalog.casts.models import Cast
 from catalog.ground import say
 from catalog.ground.collection import collection
+from catalog.ground.kept import kept_on
 from catalog.ground.models import Collection
 from catalog.ground.roles import Actor
 from catalog.ground.sight import visible_to
@@ -25,6 +26,7 @@ _BESIDE = (
     "excavation__site",
     "entry_object__entry__from_person",
     "entry_object__entry__owner",
+    "entry_object__entry__taken_in_by",
     "acquisition__from_person",
     "acquisition__proposed_by__person",
     "acquisition__decided_by__person",
@@ -43,6 +45,11 @@ def for_numbering(rows: QuerySet[Cast]) -> QuerySet[Cast]:
         photographed=Exists(Photograph.objects.filter(cast=OuterRef("pk"), withdrawn_on__isnull=True)),
         placed_at=Coalesce(Subquery(placed.values("place__code")[:1]), Value("")),
     )
+
+
+def for_numbering_at_hand(cast: Cast) -> Any:
+    """One cast with all that the rules look at, read once for a page."""
+    return kept_on(cast, "numbering", lambda: for_numbering(Cast.objects.filter(pk=cast.pk)).get())
 
 
 def known_of(cast: Any, ours: Collection | None = None) -> Known:

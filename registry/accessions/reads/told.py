@@ -10,12 +10,13 @@ from django.db.models.functions import Concat
 
 from catalog.casts.models import Cast, FormerNumber, OldNumber
 from catalog.ground.collection import collection
+from catalog.ground.kept import kept_on
 from catalog.ground.refusal import NotFound
 from catalog.ground.roles import Actor
 from catalog.ground.sight import visible_to
 from catalog.people.models import Contact, Person
-from registry.accessions.models import Acquisition, EntryObject, Exit, Marking
-from registry.accessions.reads.entries import object_of
+from registry.accessions.models import Acquisition, EntryObject, Exit, LedgerLine, Marking, Title
+from registry.accessions.reads.lacking import case_of, for_numbering_at_hand
 from registry.accessions.rules.keeping import BY_PAPER
 
 
@@ -59,6 +60,23 @@ def markings_of(reader: Actor, cast: Cast) -> QuerySet[Marking]:
     return rows.filter(cast=cast).order_by("-on", "-pk")
 
 
+def markings_at_hand(reader: Actor, cast: Cast) -> list[Marking]:
+    """The same, read once for a page."""
+    return kept_on(cast, "markings", lambda: list(markings_of(reader, cast)))
+
+
+def titles_of(cast: Cast) -> list[Title]:
+    """Every state of title of a cast, the one that holds first; read once for a page."""
+    rows = Title.objects.select_related("cast", "said_by", "document", "written_by__person").filter(cast=cast)
+    return kept_on(cast, "titles", lambda: list(rows.order_by("-pk")))
+
+
+def lines_of(cast: Cast) -> list[LedgerLine]:
+    """The register lines of a cast in their order; read once for a page."""
+    rows = LedgerLine.objects.select_related("cast", "source").filter(cast=cast).order_by("n")
+    return kept_on(cast, "lines", lambda: list(rows))
+
+
 def unmarked(reader: Actor) -> QuerySet[Cast]:
     """Casts that have their number in the register and do not bear it: neither the cast nor a piece of it. Oldest first."""
     standing = Marking.objects.filter(cast=OuterRef("pk"), gone_on__isnull=True)
@@ -68,8 +86,9 @@ def unmarked(reader: Actor) -> QuerySet[Cast]:
 
 
 def papers_offered(cast: Cast) -> list[tuple[str, str]]:
-    """Which papers can be printed about a cast as things stand: their name and address. Two queries."""
-    case, thing = Acquisition.objects.filter(cast=cast).first(), object_of(cast)
+    """Which papers can be printed about a cast as things stand: their name and address. One query, shared by a page."""
+    row = for_numbering_at_hand(cast)
+    case, thing = case_of(row), getattr(row, "entry_object", None)
     folder = f"{cast.href}papers/"
     found = []
     if case:

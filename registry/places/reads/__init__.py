@@ -1,5 +1,6 @@
 """Where things are, where they were at any instant, what stands in a place, who holds a thing."""
 
+from catalog.ground.kept import kept_on
 from registry.places.reads.about import About, about_moving
 from registry.places.reads.carried import moves_with_it
 from registry.places.reads.contents import (
@@ -15,7 +16,6 @@ from registry.places.reads.contents import (
     sum_of,
 )
 from registry.places.reads.custody import US, custody_of, holder_as_of, holder_now, holder_words, holders
-from registry.places.reads.kept import kept_on
 from registry.places.reads.moves import (
     goes_along,
     me,

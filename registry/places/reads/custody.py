@@ -8,8 +8,8 @@ from datetime import datetime
 from django.db.models import QuerySet
 
 from catalog.casts.models import Cast
+from catalog.ground.kept import kept_on
 from registry.places.models import Custody
-from registry.places.reads.kept import kept_on
 
 US = "us"
 

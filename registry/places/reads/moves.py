@@ -11,6 +11,7 @@ from django.utils import timezone
 from catalog.casts.models import Cast
 from catalog.casts.subject import Subject
 from catalog.ground.collection import local, today
+from catalog.ground.kept import kept_on
 from catalog.ground.refusal import NotFound, Reason, Refusal
 from catalog.ground.roles import Actor, may
 from catalog.ground.sight import visible_to
@@ -19,7 +20,6 @@ from catalog.people.reads import person_meant
 from registry.places import rules
 from registry.places.models import Movement, Place, Placement
 from registry.places.reads.contents import sum_in
-from registry.places.reads.kept import kept_on
 from registry.places.reads.tree import where_words
 from registry.places.reads.whereabouts import movement_before, standing
 

@@ -63,7 +63,7 @@ def samples() -> dict[str, dict[str, Any]]:
     from catalog.people.models import Account, Person
     from catalog.taxa.models import Taxon
     from registry.accessions.models import Entry, EntryObject, Exit, LedgerLine
-    from registry.condition.models import Examination, Restriction
+    from registry.condition.models import Examination, Incident, Restriction
     from registry.places.models import Movement, Place
 
     piece = Piece.objects.select_related("cast").order_by("pk").first()
@@ -104,6 +104,7 @@ def samples() -> dict[str, dict[str, Any]]:
         "places": {"code": text(Place, "code"), "number": text(Place, "code")},
         "movements": {"pk": pk(Movement), "number": uid(Movement)},
         "examinations": {"pk": pk(Examination), "other": pk(Examination), "number": uid(Examination)},
+        "incidents": {"number": text(Incident, "number")},
         "restrictions": {"pk": pk(Restriction), "number": uid(Restriction)},
         "photographs": {"uid": uid(Photograph), "number": uid(Photograph), "size": "thumb"},
         "marks": {"pk": pk(Annotation)},

@@ -3,7 +3,7 @@
 
 const FILES = "undercast-files";
 const PAGES = "undercast-pages";
-const WORKS_OFFLINE = ["/entries/new/", "/scan/", "/movements/new/", "/lifts/new/", "/outbox/"];
+const WORKS_OFFLINE = ["/entries/new/", "/scan/", "/movements/new/", "/lifts/new/", "/breakages/new/", "/outbox/"];
 const NAMED_BY_CONTENT = /\.[0-9a-f]{12}\.\w+$/;
 const MOST_FILES = 120;
 

@@ -59,12 +59,13 @@ def samples() -> dict[str, dict[str, Any]]:
     from catalog.casts.models import Cast, Determination, Piece
     from catalog.excavations.models import Bag, Excavation, MaterialLot, Permit, Site
     from catalog.ground.models import Paper
+    from catalog.measurements.models import BalanceReading, Calibration, Instrument, Measurement
     from catalog.media.models import Annotation, Document, Photograph
     from catalog.people.models import Account, Person
     from catalog.taxa.models import Taxon
     from registry.accessions.models import Entry, EntryObject, Exit, LedgerLine
     from registry.condition.models import Examination, Incident, Restriction
-    from registry.places.models import Movement, Place
+    from registry.places.models import Movement, Place, TrayList, TrayRow
 
     piece = Piece.objects.select_related("cast").order_by("pk").first()
     open_cast = EntryObject.objects.filter(state="entered").select_related("cast").order_by("pk").first()
@@ -102,6 +103,12 @@ def samples() -> dict[str, dict[str, Any]]:
         "taxa": {"pk": pk(Taxon), "number": uid(Taxon)},
         "people": {"pk": account.person_id if account else pk(Person), "leave": 1, "number": uid(Person)},
         "places": {"code": text(Place, "code"), "number": text(Place, "code")},
+        "trays": {"code": TrayList.objects.latest("pk").tray.code if TrayList.objects.exists() else "T-9"},
+        "tray-rows": {"number": text(TrayRow, "row")},
+        "instruments": {"code": text(Instrument, "code"), "number": text(Instrument, "code")},
+        "calibrations": {"number": uid(Calibration)},
+        "weighings": {"number": uid(Measurement)},
+        "readings": {"number": uid(BalanceReading)},
         "movements": {"pk": pk(Movement), "number": uid(Movement)},
         "examinations": {"pk": pk(Examination), "other": pk(Examination), "number": uid(Examination)},
         "incidents": {"number": text(Incident, "number")},

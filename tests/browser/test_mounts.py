@@ -87,7 +87,7 @@ def test_without_signal_it_is_kept_and_sent_once(hall: Any, at: str) -> None:
     hall.goto(f"{at}{mount.href}inspect/")
     walk(hall)
     hall.context.set_offline(True)
-    hall.get_by_role("button", name="Write the inspection").click()
+    hall.locator("#acts button").click()
     hall.wait_for_timeout(1500)  # it is kept on the phone
     assert not MountInspection.objects.exists()
     hall.context.set_offline(False)

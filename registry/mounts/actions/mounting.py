@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime, time
 
 from catalog.casts.actions import hold_cast
-from catalog.casts.models import Cast
+from catalog.casts.models import Cast, Piece
 from catalog.casts.subject import Subject, what_hinders
 from catalog.ground.acting import action, locked, store, tell
 from catalog.ground.collection import today, zone
@@ -103,3 +103,15 @@ def cast_is_gone(actor: Actor, cast: Cast, closed_as: str) -> list[Mounted]:
         row.off_on, row.off_words = max(today(), row.on), closed_as[:300]
         store(row)
     return standing
+
+
+@action(None)
+def piece_goes_by(actor: Actor, old: Piece, new: Piece) -> list[Mounted]:
+    """A piece goes by another number from now on: on the same mount, at the same spot."""
+    moved = []
+    for row in list(Mounted.objects.select_related("mount").filter(piece=old, off_on__isnull=True)):
+        row.off_on, row.off_words = max(today(), row.on), f"goes by {new.number} from now on"
+        store(row)
+        spot = {"x_mm": row.x_mm, "y_mm": row.y_mm, "z_mm": row.z_mm}
+        moved.append(store(Mounted(mount=row.mount, cast=new.cast, piece=new, on=row.off_on, by=row.by, **spot)))
+    return moved

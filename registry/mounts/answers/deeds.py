@@ -3,12 +3,21 @@
 from __future__ import annotations
 
 from catalog.casts.models import Cast, Piece
-from catalog.casts.subject import Subject, cast_left, piece_broke, what_hinders, what_hinders_any
+from catalog.casts.subject import (
+    Subject,
+    built_on,
+    cast_left,
+    piece_became,
+    piece_broke,
+    what_hinders,
+    what_hinders_any,
+)
+from catalog.ground import say
 from catalog.ground.refusal import Reason
 from catalog.ground.roles import HOUSE
 from registry.mounts import reads
-from registry.mounts.actions import cast_is_gone
-from registry.mounts.models import Mount
+from registry.mounts.actions import cast_is_gone, piece_goes_by
+from registry.mounts.models import Mount, Mounted
 from registry.mounts.rules import mounts as rules
 from registry.places.asks import what_hinders_putting
 from registry.places.models import Place
@@ -71,6 +80,19 @@ def look_at_its_supports(parent: Piece | None, children: list[Piece]) -> list[st
         return []
     on = reads.mounts_of_any([Subject(piece.cast, piece)])
     return [f"{piece.number} is on {m.number}: its loads are reckoned anew. Look at its supports." for _, m in on]
+
+
+@built_on.answer
+def put_on_a_mount(pieces: list[Piece]) -> list[str]:
+    """A breakage is not taken back under pieces that somebody put on a mount since."""
+    rows = Mounted.objects.select_related("mount", "piece__cast").filter(piece__in=pieces).order_by("pk")
+    return [f"{row.thing} was put on {row.mount.number} on {say.day(row.on)}." for row in rows]
+
+
+@piece_became.answer
+def it_stays_on_its_mount(old: Piece, new: Piece) -> list[str]:
+    """Under its other number the same piece is where it was."""
+    return [f"{new.number} is on {row.mount.number}." for row in piece_goes_by(HOUSE, old, new)]
 
 
 @cast_left.answer

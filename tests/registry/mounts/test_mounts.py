@@ -11,7 +11,16 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from catalog.casts.actions import hold_cast
-from catalog.casts.subject import Subject, cast_left, what_hinders, what_hinders_any
+from catalog.casts.subject import (
+    Subject,
+    built_on,
+    cast_left,
+    piece_became,
+    piece_broke,
+    what_hinders,
+    what_hinders_any,
+)
+from catalog.ground import say
 from catalog.ground.acting import action
 from catalog.ground.asks import bearer_of, history_of
 from catalog.ground.collection import today
@@ -214,6 +223,30 @@ def test_a_cast_that_leaves_our_care_is_on_no_mount() -> None:
 
     assert "2011.3 is no longer on F-1." in leaves(builders.imke())
     assert not Mounted.objects.filter(off_on__isnull=True).exists()
+
+
+def test_a_piece_that_goes_by_another_number_stays_on_its_mount() -> None:
+    mount, _ = frame()
+    piece = builders.piece(builders.cast(), "4", mass_g=D(500))
+    row = actions.mount_cast(builders.ottilie(), mount, Subject(piece.cast, piece), MountedSaid(x_mm=D(3), y_mm=D(4)))
+    other = builders.piece(builders.cast("2016.4"), "1", mass_g=D(500))
+    assert f"2016.1.4 was put on F-1 on {say.day(today())}." in built_on([piece])
+
+    @action(None)
+    def becomes(actor: Any) -> list[str]:
+        return piece_became(piece, other)
+
+    assert "2016.4.1 is on F-1." in becomes(builders.imke())
+    assert Mounted.objects.get(pk=row.pk).off_words == "goes by 2016.4.1 from now on"
+    assert [(str(r.thing), r.x_mm) for r in anew(mount).on_it] == [("2016.4.1", 3)]
+
+
+def test_a_breakage_on_a_mount_asks_for_a_look_at_its_supports() -> None:
+    mount, _ = frame()
+    cast = builders.cast("2011.3", mass_g=D(40_000))
+    piece = builders.piece(cast, "7", mass_g=D(500))
+    stands(mount, cast)
+    assert "2011.3.7 is on F-1: its loads are reckoned anew. Look at its supports." in piece_broke(piece, [])
 
 
 # overhead

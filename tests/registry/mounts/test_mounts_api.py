@@ -126,3 +126,22 @@ def test_the_list_takes_as_many_queries_however_many(client: Any) -> None:
         if n in (2, 12):
             counts.append(asked(client, "/api/v1/mounts/"))
     assert counts[0] == counts[1]
+
+
+@pytest.mark.parametrize("sort", ["number", "-number", "inspect_by", "-inspect_by", "-changed_at"])
+def test_the_list_is_read_page_by_page_to_its_end(client: Any, sort: str) -> None:
+    from registry.mounts.actions import add_mount
+    from registry.mounts.said import MountSaid
+    from tests.registry.mounts.makers_mounts import looked
+
+    mount, _ = frame()
+    looked(mount)
+    for n in range(1, 4):
+        add_mount(builders.ottilie(), MountSaid("board", f"Board {n}"))
+    builders.signed_in(client)
+    found, following = [], f"/api/v1/mounts/?sort={sort}&limit=1"
+    while following and len(found) < 9:
+        answer = client.get(following).json()
+        found += [item["number"] for item in answer["items"]]
+        following = answer["next"]
+    assert sorted(found) == ["F-1", "M-1", "M-2", "M-3"]

@@ -4,7 +4,7 @@
 const box = document.querySelector("[data-one-by-one]");
 const steps = [...box.querySelectorAll("[data-step]")];
 const acts = box.querySelector("[data-step-acts]");
-const [back, next] = [box.querySelector("[data-back]"), box.querySelector("[data-next]")];
+const [back, next] = [box.querySelector("[data-step-back]"), box.querySelector("[data-step-next]")];
 const submit = document.querySelector("#acts");
 const narrow = matchMedia("(max-width: 640px)");
 let now = Math.max(0, steps.findIndex((step) => "wrong" in step.dataset));

@@ -10,6 +10,7 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from catalog.casts.actions import add_face, join_faces, place_face
 from catalog.casts.models import Piece
 from registry.condition.models import Breakage, Incident
 from tests import builders
@@ -145,6 +146,20 @@ def test_at_the_bench_three_answers_are_enough(client: Any) -> None:
     first.refresh_from_db()
     assert (first.mass_g, first.mass_u_g, first.mass_state) == (500, 1, "air dry")
     assert "2016.1.4 broke" in client.get(piece.href).content.decode()
+
+
+def test_which_part_carries_the_face_is_one_press_from_the_incident(client: Any) -> None:
+    cast, piece = shrimp()
+    saar = builders.saar()
+    face = add_face(saar, piece)
+    join_faces(saar, face, add_face(saar, builders.piece(cast, "5")))
+    done = broke(piece, "120.4", "88.1")
+    builders.signed_in(client, "Saar Osei")
+    address = f"/faces/{face.pk}/"
+    assert address in client.get(done.incident.href).content.decode()
+    assert client.get(address).status_code == 200
+    place_face(saar, face.pk, Piece.objects.get(suffix="4.2"))
+    assert address not in client.get(done.incident.href).content.decode()
 
 
 @pytest.mark.parametrize(

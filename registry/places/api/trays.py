@@ -71,16 +71,6 @@ class TrayCells(serializers.Serializer[Any]):
     note = serializers.CharField()
 
 
-class TraySums(serializers.Serializer[Any]):
-    """The running sum in sentences, and as a part of what was poured, in grams."""
-
-    said = serializers.CharField()
-    share = serializers.CharField()
-    left = serializers.CharField()
-    part = serializers.FloatField()
-    whole = serializers.FloatField()
-
-
 class TrayRowShown(serializers.Serializer[Any]):
     """`kept`: when and with what, in words. `doubt`: what is doubtful about its mass; empty where nothing is, or somebody looked."""
 
@@ -94,7 +84,6 @@ class TrayRowShown(serializers.Serializer[Any]):
     kept = serializers.CharField()
     by = serializers.CharField(allow_null=True)
     doubt = serializers.CharField()
-    sums = TraySums(required=False)
     next = serializers.CharField(required=False)
 
 
@@ -133,9 +122,8 @@ class TrayRows(Resource):
         said = self.said(TrayRowSaid)
         tray = tray_reads.tray_said(self.actor, said["tray"])
         kept = self._kept(tray, said["row"], said)
-        whole = tray_reads.tray_of(self.actor, tray)
-        row = next(r for r in whole.rows if r.it.pk == kept.pk)
-        shown = row.told() | {"tray": tray.tray.code, "sums": whole.sums, "next": whole.next_suffix}
+        row, following = tray_reads.just_kept(tray, kept)
+        shown = row.told() | {"tray": tray.tray.code, "next": following}
         return Response(shown, status=201, headers={"Location": f"/api/v1/tray-rows/{kept.row}/"})
 
     def _kept(self, tray: TrayList, row: UUID, said: dict[str, Any]) -> TrayRow:

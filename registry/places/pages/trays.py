@@ -9,6 +9,7 @@ from uuid import uuid4
 
 from django.contrib import messages
 from django.core.paginator import Paginator
+from django.db.models import F
 from django.http import HttpResponse, HttpResponseRedirect, JsonResponse
 from django.shortcuts import render
 from django.utils import timezone
@@ -37,7 +38,9 @@ _EPOCH = datetime.min.replace(tzinfo=timezone.get_default_timezone())
 @page("record.read")
 def trays(request: Asked) -> HttpResponse:
     """Trays in which pieces are listed, those still open first."""
-    rows = tray_reads.counted(tray_reads.tray_lists(request.actor)).order_by("closed_at", "-pk")
+    rows = tray_reads.counted(tray_reads.tray_lists(request.actor)).order_by(
+        F("closed_at").desc(nulls_first=True), "-pk"
+    )
     shown = Paginator(rows, _ROWS).get_page(request.GET.get("page"))
     newer = f"?page={shown.previous_page_number()}" if shown.has_previous() else ""
     older = f"?page={shown.next_page_number()}" if shown.has_next() else ""

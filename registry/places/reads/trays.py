@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
@@ -12,7 +13,7 @@ from django.db.models import Count, Q, QuerySet
 from django.utils import timezone
 
 from catalog.casts.completeness import dry_of_plaster
-from catalog.casts.models import BreakFace, Cast
+from catalog.casts.models import BreakFace, Cast, Piece
 from catalog.casts.reads.wholes import Whole, whole_of
 from catalog.ground import say
 from catalog.ground.collection import local
@@ -157,8 +158,7 @@ class Tray:
 
     @property
     def next_suffix(self) -> str:
-        numbers = [int(p.suffix) for p in self.whole.pieces if p.suffix.isdigit()]
-        return str(max(numbers, default=0) + 1)
+        return _next_suffix(Piece.objects.filter(cast=self.it.cast).values_list("suffix", flat=True))
 
 
 def _rounded(value: Decimal) -> Decimal:
@@ -278,3 +278,15 @@ def changed_since(it: TrayList, since: datetime) -> bool:
     """Whether anybody kept or changed a row since that instant."""
     rows = TrayRow.objects.filter(tray_list=it)
     return rows.filter(Q(changed_at__gt=since) | Q(piece__changed_at__gt=since)).exists()
+
+
+def just_kept(it: TrayList, kept: TrayRow) -> tuple[Row, str]:
+    """One row as it stands, doubted beside its peers alone, and the number that comes next: four queries, in the act itself."""
+    row = as_rows([kept])[0]
+    peers = TrayRow.objects.filter(tray_list=it, piece__present=True, piece__mass_g__isnull=False).exclude(pk=kept.pk)
+    row.doubt = doubt(row.piece.suffix, row.piece.mass_g, list(peers.values_list("piece__mass_g", flat=True)), None)
+    return row, _next_suffix(Piece.objects.filter(cast=it.cast).values_list("suffix", flat=True))
+
+
+def _next_suffix(suffixes: Iterable[str]) -> str:
+    return str(max((int(s) for s in suffixes if s.isdigit()), default=0) + 1)

@@ -362,3 +362,38 @@ def test_rows_of_somebody_else_are_told_since_an_instant(client: Any) -> None:
     assert [r["number"] for r in told["rows"]] == ["2025.6.1"]
     assert client.get("/trays/T-9/since/", {"since": told["at"]}).status_code == 204
     assert client.get("/trays/T-9/since/", {"since": "nonsense"}).status_code == 200
+
+
+def test_what_is_due_on_the_balance_is_told_on_the_tray_and_on_today(client: Any) -> None:
+    from datetime import timedelta
+
+    from django.utils import timezone
+
+    from catalog.casts.subject import Subject
+    from catalog.measurements.actions import weigh
+    from registry.places.answers.trays import due_on_the_balance
+
+    it = tray()
+    piece = row(it).piece
+    weigh(builders.saar(), Subject(it.cast, piece), D("120.4"), state="wet", at=timezone.now() - timedelta(days=3))
+    due, constant = reads.due_in(builders.saar(), it)
+    assert ([d.piece.number for d in due], constant) == (["2025.6.1"], 0)
+    duty = due_on_the_balance(builders.saar())[0]
+    assert duty.sentence == "One piece of 2025.6 in T-9 is due on the balance."
+    builders.signed_in(client, "Saar Osei")
+    assert "One piece due on the balance." in client.get("/trays/T-9/").content.decode()
+    assert "Go on with the tray" in client.get("/places/T-9/").content.decode()
+    assert "/trays/T-9/" in client.get("/casts/2025.6/").content.decode()
+    weigh(builders.saar(), Subject(it.cast, piece), D("120.35"), u_g=D("0.01"), state="air dry")
+    assert reads.due_in(builders.saar(), it) == ([], 1)
+
+
+def test_a_body_that_breaks_keeps_its_weighings() -> None:
+    from catalog.casts.actions import Part, break_piece
+    from catalog.casts.subject import Subject
+
+    it = tray()
+    piece = row(it, mass_g=D("120.4")).piece
+    broken = break_piece(builders.saar(), Subject(it.cast, piece), [Part(D("60.2")), Part(D("60.2"))])
+    assert "One measurement of 2025.6.1 stays with it; its parts are measured anew." in broken.consequences
+    assert reads.tray_of(builders.saar(), it).rows == []

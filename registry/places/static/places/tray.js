@@ -1,5 +1,5 @@
 // The grid of a tray (table[data-tray][data-open]): one row is open at a time and handed on (`tray:keep`) as it is left.
-// tray-keys.js has its keys. It hears what the house says of a row, what waits here, and what a balance sent.
+// Its keys stand in tray-keys.js; what it hears, at the end.
 
 const table = document.querySelector("table[data-tray][data-open]");
 if (table) start();
@@ -40,7 +40,7 @@ function start() {
     row.classList.toggle("harm", !!wrong);
   };
 
-  // A row of somebody else stands before the one that is not begun yet.
+  // before the one that is not begun yet
   function newRow(id) {
     const waits = body.lastElementChild, before = id && waits && !waits.dataset.version && empty(shown(waits));
     const row = body.insertRow(before ? body.rows.length - 1 : -1);
@@ -104,9 +104,11 @@ function start() {
   function told(said) {
     const row = find(said.row) ?? newRow(said.row);
     if (said.next) table.dataset.next = said.next;
+    for (const [part, words] of Object.entries(said.sums ?? {})) document.querySelector(`[data-sum-${part}]`)?.replaceChildren(words);
+    // told when it is kept
+    if (row === at && !said.mine) return;
     row.dataset.version = said.version;
     delete row.dataset.reading;
-    for (const [part, words] of Object.entries(said.sums ?? {})) document.querySelector(`[data-sum-${part}]`)?.replaceChildren(words);
     const changed = row !== at && !same(shown(row), saved.get(row));
     saved.set(row, said.cells);
     if (row === at) return (row.dataset.kept = said.kept);

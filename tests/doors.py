@@ -56,7 +56,7 @@ def _walk(patterns: Any, before: str) -> Iterator[Door]:
 
 def samples() -> dict[str, dict[str, Any]]:
     """By the first noun of an address: real numbers of the demo. A new noun with parts needs a line here."""
-    from catalog.casts.models import Cast, Determination, Piece
+    from catalog.casts.models import BreakFace, Cast, CrumbLot, Determination, Join, Piece, RefusedFit
     from catalog.excavations.models import Bag, Excavation, MaterialLot, Permit, Site
     from catalog.ground.models import Paper
     from catalog.measurements.models import BalanceReading, Calibration, Instrument, Measurement
@@ -65,6 +65,7 @@ def samples() -> dict[str, dict[str, Any]]:
     from catalog.taxa.models import Taxon
     from registry.accessions.models import Entry, EntryObject, Exit, LedgerLine
     from registry.condition.models import Examination, Incident, Restriction
+    from registry.mounts.models import Mount, Mounted, MountInspection, Support
     from registry.places.models import Movement, Place, TrayList, TrayRow
 
     piece = Piece.objects.select_related("cast").order_by("pk").first()
@@ -93,6 +94,10 @@ def samples() -> dict[str, dict[str, Any]]:
             "open": open_cast.cast.number if open_cast else "",
         },
         "pieces": {"number": piece.number},
+        "faces": {"pk": pk(BreakFace), "number": uid(BreakFace)},
+        "joins": {"pk": pk(Join), "number": uid(Join)},
+        "refused-fits": {"number": uid(RefusedFit)},
+        "crumb-lots": {"pk": pk(CrumbLot), "number": uid(CrumbLot)},
         "entries": {"number": text(Entry, "number")},
         "exits": {"number": text(Exit, "number")},
         "excavations": {"number": text(Excavation, "number"), "pk": 1},
@@ -110,6 +115,10 @@ def samples() -> dict[str, dict[str, Any]]:
         "weighings": {"number": uid(Measurement)},
         "readings": {"number": uid(BalanceReading)},
         "movements": {"pk": pk(Movement), "number": uid(Movement)},
+        "mounts": {"number": text(Mount, "number"), "support": text(Support, "number"), "pk": pk(Mounted)},
+        "supports": {"number": uid(Support)},
+        "mounted": {"number": uid(Mounted)},
+        "inspections": {"pk": pk(MountInspection), "number": uid(MountInspection)},
         "examinations": {"pk": pk(Examination), "other": pk(Examination), "number": uid(Examination)},
         "incidents": {"number": text(Incident, "number")},
         "restrictions": {"pk": pk(Restriction), "number": uid(Restriction)},

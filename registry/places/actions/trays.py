@@ -223,6 +223,8 @@ def keep_tray_crumbs(
 ) -> CrumbLot:
     """The crumbs of a tray are one lot, counted and weighed; weighing it again is a new value."""
     held, how = _open(pk), weighed or Weighed()
+    if mass_g is None and n is None:
+        raise Refusal(Reason("Write what the crumbs weigh, or how many there are.", "mass_g"))
     lot = held.crumbs
     if lot is None:
         note = f"crumbs of tray {held.tray.code}"

@@ -21,7 +21,7 @@ from catalog.ground import say
 from catalog.ground.collection import collection
 from catalog.ground.figures import read_amount
 from catalog.ground.http import Asked, page, refusals_on, status_of
-from catalog.ground.refusal import Reason, Refusal
+from catalog.ground.refusal import NotFound, Reason, Refusal
 from catalog.measurements.reads import instrument_said, listening, readings_waiting
 from registry.places import actions, reads
 from registry.places.forms_trays import BeginTrayForm
@@ -76,7 +76,7 @@ def _tray(request: Asked, code: str) -> TrayList | None:
 def _needed(request: Asked, code: str) -> TrayList:
     found = _tray(request, code)
     if found is None:
-        raise Refusal(Reason(f"Nothing is listed in {code} yet.", remedy=f"/trays/new/?tray={code}"))
+        raise NotFound(Reason(f"Nothing is listed in {code} yet.", remedy=f"/trays/new/?tray={code}"))
     return found
 
 

@@ -192,8 +192,9 @@ def test_crumbs_of_a_tray_are_one_lot() -> None:
     lot = CrumbLot.objects.get()
     assert (lot.mass_g, lot.n, lot.mass_state) == (D("61.5"), 34, "wet")
     assert Measurement.objects.filter(crumbs=lot).count() == 2
-    with pytest.raises(Refusal):
-        actions.keep_tray_crumbs(saar, it.pk, D(-1))
+    for nothing in (D(-1), None):
+        with pytest.raises(Refusal):
+            actions.keep_tray_crumbs(saar, it.pk, nothing)
 
 
 def test_pieces_that_are_listed_already_are_taken_into_a_tray() -> None:

@@ -7,8 +7,6 @@ from decimal import Decimal as D
 from typing import Any
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 
 from catalog.casts.actions import hold_cast
 from catalog.casts.subject import (
@@ -18,7 +16,6 @@ from catalog.casts.subject import (
     piece_became,
     piece_broke,
     what_hinders,
-    what_hinders_any,
 )
 from catalog.ground import say
 from catalog.ground.acting import action
@@ -31,8 +28,7 @@ from registry.mounts.said import MountedSaid, MountSaid, SupportSaid
 from registry.places.actions import add_place, move
 from registry.places.reads import about_moving, place_now
 from tests import builders
-from tests.registry.mounts.makers_mounts import anew, foot, frame, looked, stands, word
-from tests.registry.places.makers_places import tree
+from tests.registry.mounts.makers_mounts import anew, frame, looked, stands, word
 
 pytestmark = pytest.mark.django_db
 LEVER = D("9.80665")
@@ -274,36 +270,3 @@ def test_only_the_keeper_writes_an_engineers_word() -> None:
             actions.release_mount(who, mount, said)
     with pytest.raises(NotAllowed):
         looked(mount, by=builders.saar())
-
-
-# how much is asked
-
-
-def test_a_crate_full_is_asked_of_in_few_queries_however_many() -> None:
-    mount, _ = frame()
-    casts = [builders.cast(f"2016.{n}") for n in range(1, 31)]
-    stands(mount, casts[0])
-    counts = []
-    for n in (3, 30):
-        with CaptureQueriesContext(connection) as queries:
-            what_hinders_any([Subject(c) for c in casts[:n]], "move")
-        counts.append(len(queries))
-    assert counts[0] == counts[1] <= 5
-
-
-def test_loads_of_many_mounts_take_as_many_queries_as_of_one() -> None:
-    places = tree()
-    counts = []
-    for n in range(1, 13):
-        mount = actions.add_mount(builders.ottilie(), MountSaid("board", f"Board {n}", stands_in=places["H"]))
-        for number in ("1", "2"):
-            foot(mount, number)
-        cast = builders.cast(f"2016.{n}")
-        for p in range(1, 4):
-            builders.piece(cast, str(p), mass_g=D(100))
-        stands(mount, cast)
-        if n in (2, 12):
-            with CaptureQueriesContext(connection) as queries:
-                reads.loads_of(list(reads.mounts(builders.imke())))
-            counts.append(len(queries))
-    assert counts[0] == counts[1]

@@ -2,7 +2,7 @@
 
 from django.apps import AppConfig
 
-ROOMS = ["places", "condition", "accessions", "desk"]
+ROOMS = ["places", "mounts", "condition", "accessions", "desk"]
 
 
 class RegistryConfig(AppConfig):

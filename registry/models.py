@@ -2,4 +2,5 @@
 
 from registry.accessions.models import *  # noqa: F403
 from registry.condition.models import *  # noqa: F403
+from registry.mounts.models import *  # noqa: F403
 from registry.places.models import *  # noqa: F403

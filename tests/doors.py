@@ -56,15 +56,17 @@ def _walk(patterns: Any, before: str) -> Iterator[Door]:
 
 def samples() -> dict[str, dict[str, Any]]:
     """By the first noun of an address: real numbers of the demo. A new noun with parts needs a line here."""
-    from catalog.casts.models import Cast, Determination, Piece
+    from catalog.casts.models import BreakFace, Cast, CrumbLot, Determination, Join, Piece, RefusedFit
     from catalog.excavations.models import Bag, Excavation, MaterialLot, Permit, Site
     from catalog.ground.models import Paper
+    from catalog.measurements.models import BalanceReading, Calibration, Instrument, Measurement
     from catalog.media.models import Annotation, Document, Photograph
     from catalog.people.models import Account, Person
     from catalog.taxa.models import Taxon
     from registry.accessions.models import Entry, EntryObject, Exit, LedgerLine
-    from registry.condition.models import Examination, Restriction
-    from registry.places.models import Movement, Place
+    from registry.condition.models import Examination, Incident, Restriction
+    from registry.mounts.models import Mount, Mounted, MountInspection, Support
+    from registry.places.models import Movement, Place, TrayList, TrayRow
 
     piece = Piece.objects.select_related("cast").order_by("pk").first()
     open_cast = EntryObject.objects.filter(state="entered").select_related("cast").order_by("pk").first()
@@ -92,6 +94,10 @@ def samples() -> dict[str, dict[str, Any]]:
             "open": open_cast.cast.number if open_cast else "",
         },
         "pieces": {"number": piece.number},
+        "faces": {"pk": pk(BreakFace), "number": uid(BreakFace)},
+        "joins": {"pk": pk(Join), "number": uid(Join)},
+        "refused-fits": {"number": uid(RefusedFit)},
+        "crumb-lots": {"pk": pk(CrumbLot), "number": uid(CrumbLot)},
         "entries": {"number": text(Entry, "number")},
         "exits": {"number": text(Exit, "number")},
         "excavations": {"number": text(Excavation, "number"), "pk": 1},
@@ -102,8 +108,19 @@ def samples() -> dict[str, dict[str, Any]]:
         "taxa": {"pk": pk(Taxon), "number": uid(Taxon)},
         "people": {"pk": account.person_id if account else pk(Person), "leave": 1, "number": uid(Person)},
         "places": {"code": text(Place, "code"), "number": text(Place, "code")},
+        "trays": {"code": TrayList.objects.latest("pk").tray.code if TrayList.objects.exists() else "T-9"},
+        "tray-rows": {"number": text(TrayRow, "row")},
+        "instruments": {"code": text(Instrument, "code"), "number": text(Instrument, "code")},
+        "calibrations": {"number": uid(Calibration)},
+        "weighings": {"number": uid(Measurement)},
+        "readings": {"number": uid(BalanceReading)},
         "movements": {"pk": pk(Movement), "number": uid(Movement)},
+        "mounts": {"number": text(Mount, "number"), "support": text(Support, "number"), "pk": pk(Mounted)},
+        "supports": {"number": uid(Support)},
+        "mounted": {"number": uid(Mounted)},
+        "inspections": {"pk": pk(MountInspection), "number": uid(MountInspection)},
         "examinations": {"pk": pk(Examination), "other": pk(Examination), "number": uid(Examination)},
+        "incidents": {"number": text(Incident, "number")},
         "restrictions": {"pk": pk(Restriction), "number": uid(Restriction)},
         "photographs": {"uid": uid(Photograph), "number": uid(Photograph), "size": "thumb"},
         "marks": {"pk": pk(Annotation)},

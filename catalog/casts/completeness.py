@@ -14,6 +14,15 @@ from catalog.casts.mass_balance import Weighed, width_g
 MASS, FACES, CHAMBERS = "mass", "break faces", "chambers"
 
 
+# g of set plaster for each g of hemihydrate, with the water it binds: 1 + 1.5 * 18.015 / 145.1415 (atomic weights of IUPAC)
+SET_PER_G = 1 + Decimal("27.0225") / Decimal("145.1415")
+
+
+def dry_of_plaster(powder_g: Decimal) -> Decimal:
+    """What so much plaster weighs, set and dried to constant mass."""
+    return powder_g * SET_PER_G
+
+
 @dataclass(frozen=True)
 class Share:
     """`share` from 0 to 1 (by mass it may be above), None with the reason in `why`; `uncertainty`: standard, None for counts."""

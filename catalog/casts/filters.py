@@ -8,7 +8,7 @@ from typing import Any
 import django_filters
 from django.db.models import QuerySet
 
-from catalog.casts.models import Cast, Piece
+from catalog.casts.models import BreakFace, Cast, CrumbLot, Join, Piece, RefusedFit
 from catalog.casts.subject import columns
 from catalog.ground.lists import Facet, any_of
 from catalog.ground.roles import VISITOR, Actor
@@ -95,6 +95,62 @@ class PieceFilter(django_filters.FilterSet):
     kind = django_filters.CharFilter(method=any_of("kind", "kind"))
     present = django_filters.BooleanFilter()
     changed_since = django_filters.IsoDateTimeFilter(field_name="changed_at", lookup_expr="gte")
+
+    class Meta:
+        model = Piece
+        fields: list[str] = []
+
+
+class FaceFilter(django_filters.FilterSet):
+    """Faces of a cast, of a piece (by its suffix)."""
+
+    cast = django_filters.CharFilter(field_name="piece__cast__number", lookup_expr="iexact")
+    suffix = django_filters.CharFilter(field_name="piece__suffix")
+    natural_end = django_filters.BooleanFilter()
+
+    class Meta:
+        model = BreakFace
+        fields: list[str] = []
+
+
+class JoinFilter(django_filters.FilterSet):
+    """Joins of a cast, by state."""
+
+    cast = django_filters.CharFilter(field_name="cast__number", lookup_expr="iexact")
+    state = django_filters.CharFilter(method=any_of("state", "state"))
+    changed_since = django_filters.IsoDateTimeFilter(field_name="changed_at", lookup_expr="gte")
+
+    class Meta:
+        model = Join
+        fields: list[str] = []
+
+
+class RefusedFitFilter(django_filters.FilterSet):
+    """Refused fits of a cast."""
+
+    cast = django_filters.CharFilter(field_name="cast__number", lookup_expr="iexact")
+
+    class Meta:
+        model = RefusedFit
+        fields: list[str] = []
+
+
+class CrumbLotFilter(django_filters.FilterSet):
+    """Crumb lots of a cast."""
+
+    cast = django_filters.CharFilter(field_name="cast__number", lookup_expr="iexact")
+
+    class Meta:
+        model = CrumbLot
+        fields: list[str] = []
+
+
+class PieceListFilter(django_filters.FilterSet):
+    """Pieces of one cast: how they are held, their lift, what part they are."""
+
+    hold = django_filters.CharFilter(method=any_of("hold", "hold"))
+    lift = django_filters.CharFilter(method=any_of("lift", "lift__n"))
+    kind = django_filters.CharFilter(method=any_of("kind", "kind"))
 
     class Meta:
         model = Piece

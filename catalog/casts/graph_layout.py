@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from math import floor, log10
 from typing import NamedTuple
 
-GAP = 12.0
+GAP = 20.0
 Point = tuple[float, float]
 
 

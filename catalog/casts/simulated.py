@@ -120,9 +120,8 @@ def _piece(chance: Random, end: _End, piece: int) -> tuple[_Body, list[_End]]:
     slope = 1.0 if end.piece is None else min(max(end.slope + chance.gauss(0, 0.15), 0.3), 1)
     length = 6 * exp(chance.gauss(0, 0.5))
     bottom = end.depth_cm + length * slope
-    chamber = chance.random() < 0.25
-    broken_through = chamber and chance.random() < 0.2
-    junction = not chamber and chance.random() < 0.25
+    broken_through = chance.random() < 0.25 and chance.random() < 0.2
+    junction = not broken_through and chance.random() < 0.25
     tunnel = end.tunnel_mm * exp(chance.gauss(0, 0.08))
     if broken_through:
         wide = 40 * exp(chance.gauss(0, 0.3))
@@ -167,3 +166,13 @@ def recall(partner: Mapping[int, T], ranked: Mapping[int, Iterable[T]]) -> float
     """Share of the faces with a partner for which it is among those suggested, 0 to 1."""
     hit = sum(true in set(ranked.get(face, ())) for face, true in partner.items())
     return hit / len(partner) if partner else 0.0
+
+
+def chance(cast: MadeUp, drawn: int = 5) -> float:
+    """What drawing so many at random from the same and the neighbouring lifts would give, 0 to 1: the floor of a recall."""
+    by_lift: dict[float, int] = {}
+    for face in cast.faces:
+        by_lift[face.top_cm or 0] = by_lift.get(face.top_cm or 0, 0) + 1
+    tops = [face.top_cm or 0 for face in cast.faces if face.id in cast.partner]
+    around = [sum(by_lift.get(top + step, 0) for step in (-LIFT_CM, 0, LIFT_CM)) - 1 for top in tops]
+    return sum(min(drawn / max(n, 1), 1) for n in around) / len(around) if around else 0.0

@@ -114,6 +114,11 @@ def refused(request: HttpRequest, refusal: Refusal) -> HttpResponse:
     return render(request, template, facts, status=refusal.status)
 
 
+def posted(request: HttpRequest) -> Any:
+    """What a form was sent, also when nothing was typed; None where the page is only opened."""
+    return request.POST if request.method == "POST" else None
+
+
 def status_of(form: BaseForm) -> int:
     return 422 if form.is_bound and form.errors else 200
 

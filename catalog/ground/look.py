@@ -29,6 +29,8 @@ WAYS = [
     Way("/excavations/", "Excavations", "record.read"),
     Way("/places/", "Places", "place.read"),
     Way("/movements/", "Movements", "record.read"),
+    Way("/mounts/", "Mounts", "record.read"),
+    Way("/incidents/", "Incidents", "record.read"),
     Way("/register/", "Register", "register.read"),
     Way("/labels/", "Labels", "label.print"),
     Way("/material-lots/", "Material lots", "record.read"),

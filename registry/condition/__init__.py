@@ -1,6 +1,7 @@
-"""The state of things: what is barred for a cast, and why. Examinations, incidents and treatments come to live here.
+"""The state of things: what is barred, how they were found when examined, what broke, was damaged, is missing, was found again.
 
-Records: Examination, Finding, Restriction.
-Words: examination, finding, restriction.
+Records: Restriction, Examination, Finding, Incident, IncidentSubject, IncidentPhotograph, Breakage, BreakagePart,
+FailedJoin, LooseLot.
+Words: restriction, examination, finding, incident, breakage.
 Next door: places below; accessions above.
 """

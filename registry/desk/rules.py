@@ -39,6 +39,13 @@ DEEDS = [
         "examine",
         {"cast": "/casts/{}/determinations/new/"},
     ),
+    Deed(
+        "broke",
+        "It broke",
+        "breakage.record",
+        "broke",
+        {"cast": "/casts/{}/breakage/", "piece": "/breakages/new/?of={}"},
+    ),
     Deed("publish", "Publish it", "cast.publish", "person", {"cast": "/casts/{}/visitor/"}),
 ]
 
@@ -68,6 +75,7 @@ _SENTENCES = [
     (re.compile(r"(?:write|record|describe) (?P<what>.+)", re.IGNORECASE), "write"),
     (re.compile(r"determine (?P<what>.+)", re.IGNORECASE), "determine"),
     (re.compile(r"publish (?P<what>.+)", re.IGNORECASE), "publish"),
+    (re.compile(r"(?P<what>.+?) (?:broke|is broken)|break (?P<other>.+)", re.IGNORECASE), "broke"),
 ]
 
 
@@ -95,6 +103,7 @@ class BigAct:
 
 _BRING = BigAct("Bring in an object", "/entries/new/", "entry.make", "add")
 _MOVE_IT = BigAct("Move", "/movements/new/", "move.do", "shelf")
+_BROKE = BigAct("It broke", "/breakages/new/", "breakage.record", "broke")
 _DIG = BigAct("Write an excavation", "/excavations/new/", "excavation.write", "spade")
 _LABELS = BigAct("Print labels", "/labels/", "label.print", "print")
 _REGISTER = BigAct("Open the register", "/register/", "register.read", "book")
@@ -102,10 +111,10 @@ _CASTS = BigAct("Look at the casts", "/casts/", "record.read", "column")
 _FIND = BigAct("Find", "/find/", "find", "find")
 
 BIG_ACTS: dict[str, list[BigAct]] = {
-    REGISTRAR: [_BRING, _MOVE_IT, _LABELS],
+    REGISTRAR: [_BRING, _MOVE_IT, _BROKE, _LABELS],
     KEEPER: [_BRING, _MOVE_IT, _REGISTER],
-    TECHNICIAN: [_BRING, _MOVE_IT, _DIG],
-    PREPARATOR: [_BRING, _MOVE_IT, _LABELS],
+    TECHNICIAN: [_BRING, _MOVE_IT, _BROKE, _DIG],
+    PREPARATOR: [_BRING, _MOVE_IT, _BROKE, _LABELS],
     READER: [_FIND, _CASTS, _REGISTER],
 }
 

@@ -11,7 +11,7 @@ from django.db.models import Q, QuerySet
 from catalog.ground.collection import zone
 from catalog.ground.lists import any_of
 from registry.places import reads
-from registry.places.models import Movement, Place, Placement
+from registry.places.models import Movement, Place, Placement, TrayRow
 
 
 def _values(value: Any) -> list[str]:
@@ -108,3 +108,14 @@ class PlacementFilter(django_filters.FilterSet):
     def as_of(self, rows: QuerySet[Any], name: str, value: Any) -> QuerySet[Any]:
         """The same things; where each was then is looked up for those of the page."""
         return rows
+
+
+class TrayRowFilter(django_filters.FilterSet):
+    """Of which tray, of which cast."""
+
+    tray = django_filters.CharFilter(method=any_of("tray", "tray_list__tray__code"))
+    cast = django_filters.CharFilter(method=any_of("cast", "tray_list__cast__number"))
+
+    class Meta:
+        model = TrayRow
+        fields: list[str] = []

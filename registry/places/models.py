@@ -5,12 +5,13 @@ from __future__ import annotations
 from django.db import models
 from django.db.models import Q
 
-from catalog.casts.models import Cast, Piece
+from catalog.casts.models import MASS_STATES, Cast, CrumbLot, Piece
+from catalog.excavations.models import Lift
 from catalog.ground.records import Fact, Record
 from catalog.ground.search import Found
 from catalog.people.models import Person
 
-__all__ = ["Custody", "Movement", "Place", "Placement"]
+__all__ = ["Custody", "Movement", "Place", "Placement", "TrayList", "TrayRow"]
 
 
 class Place(Record):
@@ -178,3 +179,64 @@ class Custody(Fact):
 
     class Meta:
         indexes = [models.Index(fields=["cast", "at"], name="custody_cast_at")]
+
+
+class TrayList(Record):
+    """Pieces of one cast listed in one tray: open while they are entered. A tray is used again for another one later.
+
+    `lift` and `shaft`: what the pieces in it came from, where it is known; a row may say otherwise.
+    """
+
+    tray = models.ForeignKey(Place, models.PROTECT, related_name="tray_lists")
+    cast = models.ForeignKey(Cast, models.PROTECT, related_name="tray_lists")
+    lift = models.ForeignKey(Lift, models.PROTECT, null=True, blank=True, related_name="tray_lists")
+    shaft = models.CharField(max_length=40, blank=True)
+    state = models.CharField(max_length=10, choices=MASS_STATES, blank=True)
+    crumbs = models.OneToOneField(CrumbLot, models.PROTECT, null=True, blank=True, related_name="tray_list")
+    begun_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
+    closed_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["tray"],
+                condition=Q(closed_at__isnull=True),
+                name="tray_list_one_open",
+                violation_error_message="Pieces are being listed in this tray already. Open it.",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.cast} in {self.tray}"
+
+    @property
+    def href(self) -> str:
+        return f"/trays/{self.tray.code}/"
+
+
+class TrayRow(Record):
+    """One piece of a tray. `row` is made by whoever types it: the same row posted twice is one piece.
+
+    `settled`: somebody looked at what was doubtful about its mass, and it is right.
+    """
+
+    tray_list = models.ForeignKey(TrayList, models.PROTECT, related_name="rows")
+    row = models.UUIDField()
+    piece = models.ForeignKey(Piece, models.PROTECT, related_name="tray_rows")
+    by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
+    settled = models.BooleanField(default=False)
+    settled_by = models.ForeignKey(Person, models.PROTECT, null=True, blank=True, related_name="+")
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["tray_list", "row"],
+                name="tray_row_once",
+                violation_error_message="This row is kept already.",
+            ),
+            models.UniqueConstraint(
+                fields=["tray_list", "piece"],
+                name="tray_piece_once",
+                violation_error_message="This piece is in this tray already.",
+            ),
+        ]

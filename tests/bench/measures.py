@@ -1,4 +1,4 @@
-"""The workloads: W1-W3, W6, W7, W10, W11."""
+"""The workloads: W1-W3, W5-W7, W10, W11."""
 
 from __future__ import annotations
 
@@ -20,6 +20,7 @@ from tests import builders
 from tests.bench.collections import fill
 from tests.bench.refitting import suggesting
 from tests.bench.table import Measure, median_ms
+from tests.bench.trays import saving_rows
 
 _RAW = "SELECT * FROM catalog_cast WHERE number = %s"
 _PIECES = "SELECT * FROM catalog_piece WHERE cast_id = %s"
@@ -35,6 +36,7 @@ def measures(size: str) -> Iterator[Measure]:
     if size == "small":
         yield verifying()
         yield labels()
+        yield from saving_rows(size)
         yield from suggesting()
         yield from starting()
 

@@ -12,7 +12,7 @@ from catalog.casts.actions.pieces import add_pieces, hold_piece, hold_subject, s
 from catalog.casts.actions.weighing import set_mass
 from catalog.casts.models import CrumbLot, Join, Piece
 from catalog.casts.rules import pieces as rules
-from catalog.casts.subject import Subject, what_hinders
+from catalog.casts.subject import Subject, piece_broke, what_hinders
 from catalog.ground.acting import action, locked, store, tell
 from catalog.ground.refusal import Reason, Refusal, refuse_if
 from catalog.ground.roles import Actor
@@ -53,7 +53,9 @@ def place_fragments(actor: Actor, subject: Subject, parts: Sequence[Mapping[str,
         | {"parent": parent, "suffix": f"{parent.suffix}.{first + i}"}
         for i, part in enumerate(parts)
     ]
-    return add_pieces(actor, held.cast, rows)
+    made = add_pieces(actor, held.cast, rows)
+    piece_broke(parent, made)
+    return made
 
 
 @action("breakage.take_back")

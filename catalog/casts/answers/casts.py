@@ -6,8 +6,11 @@ from dataclasses import replace
 from typing import Any
 
 from catalog.casts import reads
-from catalog.casts.models import Cast, Determination
+from catalog.casts.completeness import Share
+from catalog.casts.models import Cast, Determination, Join
+from catalog.casts.reads.wholes import Whole, whole_of
 from catalog.casts.rules.casts import LABELS, TOLD_ELSEWHERE
+from catalog.casts.sections import Carried
 from catalog.casts.subject import Standing, panels, standing_of
 from catalog.excavations.asks import excavation_panels
 from catalog.excavations.models import Excavation
@@ -23,19 +26,50 @@ from catalog.taxa.models import Taxon
 @panels.answer
 def what_it_is(reader: Actor, cast: Cast) -> list[Panel]:
     """The record itself: first under the first question, and how much of it there is."""
-    pieces = list(reads.pieces_of(reader, cast).filter(present=True).values_list("mass_g", "cast_id"))
-    weighed = [mass for mass, _ in pieces if mass is not None]
+    whole = whole_of(reader, cast)
+    n_weighed = sum(1 for p in whole.pieces if p.mass_g is not None)
     facts = {
         "cast": cast,
-        "n_pieces": len(pieces),
-        "n_weighed": len(weighed),
-        "weighed_g": sum(weighed) if weighed else None,
-        "weighed_words": f"{say.mass(sum(weighed))} of {say.mass(cast.mass_g)}" if weighed and cast.mass_g else "",
+        "whole": whole,
+        "n_pieces": len(whole.pieces),
+        "n_weighed": n_weighed,
+        "weighed_g": whole.weighed_g if n_weighed else None,
+        "shares": [_share_words(s) for s in whole.completeness] if whole.pieces else [],
+        "sections": _sections_words(whole),
+        "carried": [_carried_words(join, held) for join, held in whole.carried],
+        "left_out": [str(j) for j in whole.left_out],
         "can_accept": [
             d.pk for d in cast.determinations.all() if not d.accepted and may(reader, "determination.accept", d)
         ],
     }
     return [Panel("is", "casts/panel_is.html", facts, 10), Panel("how much", "casts/panel_how_much.html", facts, 10)]
+
+
+def _share_words(share: Share) -> dict[str, Any]:
+    """One measure of completeness as the page shows it."""
+    per_cent = say.figure(round(share.share * 100, 1)) + " %" if share.share is not None else ""
+    wide = f" ± {say.figure(round(2 * share.uncertainty * 100, 1))} %" if share.uncertainty else ""
+    return {"by": share.by, "share": share.share, "u": share.uncertainty, "words": per_cent + wide, "row": share}
+
+
+def _sections_words(whole: Whole) -> str:
+    """`two sections and three loose pieces`; empty where nothing is joined."""
+    if not whole.pieces or not whole.joins:
+        return ""
+    held = [s for s in whole.sections if len(s) > 1]
+    laid = [s for s in whole.laid_together if len(s) > 1]
+    parts = [say.plural(len(held), "section") + (" held by fixed joins" if held else "")]
+    if len(laid) != len(held) or sum(map(len, laid)) != sum(map(len, held)):
+        parts.append(f"{say.plural(len(laid), 'group')} with dry fits")
+    return say.capital(say.listed([*parts, say.plural(len(whole.loose), "loose piece")])) + "."
+
+
+def _carried_words(join: Join, held: Carried) -> str:
+    share = say.figure(round(held.share * 100))
+    return (
+        f"The join of {join.face_a.number} and {join.face_b.number} alone holds {say.mass(held.mass_g)} ({share} %). "
+        "Support both sides when lifting."
+    )
 
 
 @excavation_panels.answer

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 from django.db.models import QuerySet
@@ -15,7 +16,8 @@ from catalog.casts import actions, reads
 from catalog.casts.api.said import LengthField, MassField, UncertainDay
 from catalog.casts.filters import CastFilter
 from catalog.casts.lists import annotated
-from catalog.casts.models import MASS_STATES, Cast
+from catalog.casts.models import MASS_STATES, Cast, Piece
+from catalog.casts.reads.wholes import Whole, whole_of
 from catalog.casts.subject import facts, public_facts
 from catalog.excavations.models import Excavation
 from catalog.ground.api import Resource, Strict, etag_of
@@ -98,10 +100,44 @@ def show_cast(cast: Any, reader: Actor, more: dict[str, Any]) -> dict[str, Any]:
         "former_numbers": [f.text for f in cast.former_numbers.all()],
         "old_numbers": [o.number for o in cast.old_numbers.all()],
         "n_pieces": getattr(cast, "n_pieces", None),
+        "pieces_present": getattr(cast, "n_pieces", None),
         "published_on": cast.published_on,
         "changed_at": cast.changed_at,
         **more,
     }
+
+
+def show_whole(whole: Whole) -> dict[str, Any]:
+    """What is computed, never typed: sections by fixed joins, groups where dry fits count too, completeness by measure."""
+    return {
+        "pieces_present": len(whole.pieces),
+        "loose_pieces": [p.number for p in whole.loose] if len(whole.pieces) > 1 else [],
+        "sections": [_group(s) for s in whole.sections],
+        "laid_together": [_group(s) for s in whole.laid_together if len(s) > 1],
+        "left_out_joins": [[j.face_a.number, j.face_b.number] for j in whole.left_out],
+        "weighed_g": whole.weighed_g,
+        "weighed_u_g": _rounded(whole.weighed_u_g),
+        "completeness": [
+            {
+                "by": s.by,
+                "share": _rounded(s.share, 6),
+                "uncertainty": _rounded(s.uncertainty, 6),
+                "of": s.of,
+                "why": s.why,
+            }
+            for s in whole.completeness
+        ],
+    }
+
+
+def _group(pieces: list[Piece]) -> dict[str, Any]:
+    masses = [p.mass_g for p in pieces]
+    known = [m for m in masses if m is not None]
+    return {"pieces": [p.number for p in pieces], "mass_g": sum(known) if len(known) == len(masses) else None}
+
+
+def _rounded(value: Decimal | None, places: int = 3) -> Decimal | None:
+    return None if value is None else round(value, places)
 
 
 @extend_schema_view(
@@ -126,7 +162,9 @@ class Casts(Resource):
         return super().find_one(rows, number) or rows.filter(old_numbers__number__iexact=number).first()
 
     def show(self, record: Any) -> dict[str, Any]:
-        return self.show_many([record])[0]
+        """One cast; for the staff with what is computed of its pieces."""
+        shown = self.show_many([record])[0]
+        return shown | show_whole(whole_of(self.actor, record)) if self.actor.staff else shown
 
     def show_many(self, records: list[Any]) -> list[dict[str, Any]]:
         known: dict[int, dict[str, Any]] = {}

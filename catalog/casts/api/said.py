@@ -7,9 +7,16 @@ from typing import Any
 
 from rest_framework import serializers
 
+from catalog.casts.models import BreakFace
+from catalog.casts.reads.casts import subject_of
+from catalog.casts.reads.refitting import face_at
+from catalog.casts.subject import Subject
 from catalog.ground.collection import today
 from catalog.ground.edtf import from_words
 from catalog.ground.figures import read_amount
+from catalog.ground.refusal import NotFound, Reason, Refusal
+from catalog.ground.roles import Actor
+from catalog.people.reads import person_meant
 
 
 class MassField(serializers.Field[Any, Any, Any, Any]):
@@ -43,3 +50,35 @@ class UncertainDay(serializers.CharField):
             return from_words(super().to_internal_value(data), today=today())
         except ValueError as error:
             raise serializers.ValidationError(str(error)) from None
+
+
+def not_ours(absent: NotFound, field: str, said: str) -> Refusal:
+    """What was named in a body and is not ours is the body's fault, at its field, not the address's."""
+    return Refusal(Reason(str(absent), field, said=said))
+
+
+def face_said(actor: Actor, text: str, field: str) -> BreakFace:
+    """The face that `2016.1.4/a` means, or a refusal at its field."""
+    try:
+        return face_at(actor, text)
+    except NotFound as absent:
+        raise not_ours(absent, field, text) from None
+
+
+def subject_said(actor: Actor, text: str, field: str) -> Subject:
+    """The cast or piece of this number, or a refusal at its field."""
+    try:
+        return subject_of(actor, text)
+    except NotFound as absent:
+        raise not_ours(absent, field, text) from None
+
+
+def by_said(said: dict[str, Any], field: str = "by") -> dict[str, Any]:
+    """The same with `by` as the person of that name or public id; left out where nothing was said."""
+    words = said.pop(field, "") or ""
+    if not words:
+        return said
+    person = person_meant(words)
+    if person is None:
+        raise Refusal(Reason("We know nobody of this name. Add the person first.", field, said=words))
+    return said | {field: person}

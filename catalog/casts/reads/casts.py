@@ -50,16 +50,19 @@ def _first_of(rows: QuerySet[Cast], numbers: list[str]) -> Cast | None:
     return next((found[n] for n in wanted if n in found), None)
 
 
-def subject_of(reader: Actor, text: str) -> Subject:
-    """The cast or piece that a typed or scanned text means: `2016.1`, `th 2016 1 3`, a label's address. NotFound otherwise."""
+def subject_of(reader: Actor, text: str, *, follow: bool = True) -> Subject:
+    """The cast or piece that a typed or scanned text means: `2016.1`, `th 2016 1 3`, a label's address. NotFound otherwise.
+
+    `follow`: a piece that was found to be of another cast is taken by the number it goes by now.
+    """
     ours = collection()
     for candidate in normalise(text, ours.code, patterns=(ours.accession_pattern, ours.entry_pattern)):
-        if found := _subject(reader, candidate):
+        if found := _subject(reader, candidate, follow):
             return found
     raise NotFound(f"“{text[:60]}” is not a number of ours.")
 
 
-def _subject(reader: Actor, number: str) -> Subject | None:
+def _subject(reader: Actor, number: str, follow: bool) -> Subject | None:
     """2016.1.4.2 may be piece 4.2 of 2016.1: the longest number of a cast counts."""
     parts = number.split(".")
     cast = _first_of(casts_for_list(reader), [".".join(parts[:cut]) for cut in range(len(parts), 0, -1)])
@@ -72,7 +75,9 @@ def _subject(reader: Actor, number: str) -> Subject | None:
         if cut < len(parts) and _bears(cast, ".".join(parts[:cut])):
             piece = Piece.objects.select_related("cast").filter(cast=cast, suffix=".".join(parts[cut:]))
             found = visible_to(reader, piece).first()
-            return Subject(*goes_by(cast, found)) if found else None
+            if found and follow:
+                cast, found = goes_by(cast, found)
+            return Subject(cast, found) if found else None
     return None
 
 

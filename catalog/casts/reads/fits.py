@@ -39,7 +39,7 @@ class Suggestions:
 
     @property
     def pairs(self) -> list[Suggestion]:
-        """Each pair once, the likeliest from both sides first: what to try next."""
+        """What to try next: each pair once, the likeliest from both sides first, and first those that name each face once."""
         chance = {(s.face.pk, s.other.pk): s.fit.chance for row in self.by_face.values() for s in row}
         once = [
             s
@@ -47,7 +47,14 @@ class Suggestions:
             for s in row
             if s.face.pk < s.other.pk or (s.other.pk, s.face.pk) not in chance
         ]
-        return sorted(once, key=lambda s: (-_both(chance, s), s.face.pk, s.other.pk))
+        once.sort(key=lambda s: (-_both(chance, s), s.face.pk, s.other.pk))
+        named: set[int] = set()
+        first: list[Suggestion] = []
+        again: list[Suggestion] = []
+        for s in once:
+            (again if named & {s.face.pk, s.other.pk} else first).append(s)
+            named |= {s.face.pk, s.other.pk}
+        return first + again
 
 
 def _both(chance: dict[tuple[int, int], float], s: Suggestion) -> float:

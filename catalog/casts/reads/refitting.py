@@ -42,6 +42,13 @@ def standing_join_of(face: BreakFace) -> Join | None:
     return joins_of_faces([face]).filter(state__in=STANDING).first()
 
 
+def joined_among(rows: Iterable[BreakFace]) -> set[int]:
+    """Keys of those of these faces that are in a standing join: one query."""
+    pks = [f.pk for f in rows]
+    ties = Join.objects.filter(Q(face_a__in=pks) | Q(face_b__in=pks), state__in=STANDING)
+    return {pk for tie in ties.values_list("face_a_id", "face_b_id") for pk in tie}
+
+
 def face_facts(face: BreakFace) -> FaceFacts:
     """What the rules of joining want to know of a face."""
     return FaceFacts(
@@ -70,7 +77,7 @@ def face_at(reader: Actor, text: str, field: str = "") -> BreakFace:
     from catalog.casts.reads.casts import subject_of
 
     number, _, letter = text.strip().rpartition("/")
-    subject = subject_of(reader, number) if number and letter else None
+    subject = subject_of(reader, number, follow=False) if number and letter else None
     if subject is None or subject.piece is None:
         raise NotFound(f"“{text[:60]}” is no face of a piece. Write it as 2016.1.4/a.")
     if found := faces(reader).filter(piece=subject.piece, letter__iexact=letter).first():

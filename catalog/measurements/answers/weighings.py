@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from catalog.casts.models import Cast, Piece
-from catalog.casts.subject import Subject, built_on, panels, piece_panels
+from catalog.casts.subject import Subject, built_on, panels, piece_broke, piece_panels
 from catalog.ground import say
 from catalog.ground.asks import Bearer, Event, Panel, bearer_of, history_of
 from catalog.ground.roles import Actor
@@ -65,3 +65,13 @@ def was_weighed_since(pieces: list[Piece]) -> list[str]:
     """A breakage is not taken back over weighings of its parts on a named balance."""
     rows = Measurement.objects.filter(piece__in=pieces, instrument__isnull=False).select_related("piece__cast")
     return [f"{m.piece} was weighed on {m.instrument}." for m in rows.order_by("at")[:3]]
+
+
+@piece_broke.answer
+def weighings_stay(parent: Piece | None, children: list[Piece]) -> list[str]:
+    """What was measured of a body stays with it, and no longer holds of what is there."""
+    if parent is None:
+        return []
+    n = Measurement.objects.filter(piece=parent).count()
+    kept = say.capital(say.plural(n, "measurement"))
+    return [f"{kept} of {parent} {'stays' if n == 1 else 'stay'} with it; its parts are measured anew."] if n else []

@@ -9,7 +9,7 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 
-from catalog.ground.http import Asked, page, refusals_on, status_of
+from catalog.ground.http import Asked, page, posted, refusals_on, status_of
 from catalog.ground.roles import may
 from catalog.media import actions, reads
 from catalog.media.asks import holds_mark
@@ -30,7 +30,7 @@ def marks(request: Asked, uid: uuid.UUID) -> HttpResponse:
 def new(request: Asked, uid: uuid.UUID) -> HttpResponse:
     """Mark something on a photograph."""
     found = reads.photograph_at(request.actor, uid)
-    form = MarkForm(request.POST or None)
+    form = MarkForm(posted(request))
     form.pencil = f"mark-{found.uid}"
     if request.method == "POST" and form.is_valid():
         with refusals_on(form):
@@ -45,7 +45,7 @@ def new(request: Asked, uid: uuid.UUID) -> HttpResponse:
 def take_off(request: Asked, pk: int) -> HttpResponse:
     """Takes a mark off, with the reason."""
     held = reads.annotation_at(request.actor, pk)
-    form = UnmarkForm(request.POST or None, initial={"version": held.version})
+    form = UnmarkForm(posted(request), initial={"version": held.version})
     if request.method == "POST" and form.is_valid():
         with refusals_on(form):
             seen = form.cleaned_data["version"]

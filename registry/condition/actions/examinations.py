@@ -123,7 +123,7 @@ def _carried(
         grade=(said.grade if changed else "") or was.grade,
         origin=was.origin,
         active=was.active,
-        note=said.note.strip(),
+        note=said.note.strip() or was.note,
         mark=drawn_anew or was.mark,
     )
 

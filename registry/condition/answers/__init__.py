@@ -1,5 +1,5 @@
 """What this room says when other rooms ask."""
 
-from registry.condition.answers import examinations, restrictions
+from registry.condition.answers import examinations, incidents, restrictions
 
-__all__ = ["examinations", "restrictions"]
+__all__ = ["examinations", "incidents", "restrictions"]

@@ -23,7 +23,8 @@ from registry.condition.states.damage import FAMILIES, ORIGINS
 from registry.condition.states.examinations import GRADES, MEANS, METHODS, REASONS
 from registry.places.reads import me, person_said
 
-SLOTS = 6
+_TITLES = ["Something new", "A second one", "A third one", "A fourth one", "A fifth one", "A sixth one"]
+SLOTS = len(_TITLES)
 NEW_PICTURE = "new"
 _MARK = ("shape", "position", "radius_px")
 _YES_NO = [("yes", "Yes"), ("no", "No")]
@@ -39,10 +40,7 @@ class Slot:
     facts: list[BoundField]
     mark: list[BoundField]
     picture: BoundField
-
-    @property
-    def filled(self) -> bool:
-        return any(b.value() not in (None, "", []) for b in [*self.facts, *self.mark]) or self.wrong
+    title: str = ""
 
     @property
     def wrong(self) -> bool:
@@ -59,8 +57,8 @@ class ExaminationForm(f.Form):
     method = f.ManyPicksField("How was it looked at?", choices=[(m, m.capitalize()) for m in METHODS], required=False)
     not_seen = f.Words("What could not be seen?", rows=2, required=False)
     grade = f.PicksField(
-        "All in all it is", choices=[(g, f"{w.capitalize()}: {MEANS[g]}") for g, w in GRADES], required=False,
-        hint="Never better than its worst finding.",
+        "All in all it is", choices=[(g, f"{w.capitalize()}: {MEANS[g]}") for g, w in GRADES],
+        hint="Never better than its worst finding.", wanted="Say how it is all in all.",
     )  # fmt: skip
     risk = f.Words("What is it at risk from?", rows=2, required=False, hint="In the hand, on the way, on display.")
     recommendation = f.Words("What should be done, and until when?", rows=2, required=False)
@@ -78,6 +76,7 @@ class ExaminationForm(f.Form):
         if of:
             self.fields["of"].required, self.fields["of"].initial = False, of
             self.fields["of"].widget = HiddenInput()
+        self.fields["grade"].required = self.signing
         for finding in self.last:
             self._add(f"c{finding.pk}_", _carried_fields(), picture)
         for n in range(1, SLOTS + 1):
@@ -97,11 +96,11 @@ class ExaminationForm(f.Form):
     @property
     def new_slots(self) -> list[Slot]:
         names = ("kind", "where", "size_mm", "grade", "origin", "active", "note")
-        return [self._slot(None, f"n{n}_", names) for n in range(1, SLOTS + 1)]
+        return [self._slot(None, f"n{n}_", names, title) for n, title in enumerate(_TITLES, 1)]
 
-    def _slot(self, finding: Finding | None, prefix: str, names: Sequence[str]) -> Slot:
+    def _slot(self, finding: Finding | None, prefix: str, names: Sequence[str], title: str = "") -> Slot:
         of = [self[prefix + n] for n in names]
-        return Slot(finding, prefix, of, [self[prefix + n] for n in _MARK], self[f"{prefix}picture"])
+        return Slot(finding, prefix, of, [self[prefix + n] for n in _MARK], self[f"{prefix}picture"], title)
 
     @property
     def rest(self) -> list[BoundField]:
@@ -128,8 +127,6 @@ class ExaminationForm(f.Form):
         for finding in self.last if self.signing else ():
             if not typed.get(f"c{finding.pk}_verdict") and f"c{finding.pk}_verdict" not in self.errors:
                 self.add_error(f"c{finding.pk}_verdict", "As it was, changed, or gone?")
-        if self.signing and not typed.get("grade") and "grade" not in self.errors:
-            self.add_error("grade", "Say how it is all in all.")
         for n in self._used():
             if not typed.get(f"n{n}_kind"):
                 self.add_error(f"n{n}_kind", "Choose which kind of damage it is.")

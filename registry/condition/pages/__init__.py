@@ -1,5 +1,5 @@
 """Pages about the state of things."""
 
-from registry.condition.pages import examinations, restrictions
+from registry.condition.pages import breakages, examinations, incidents, restrictions
 
-__all__ = ["examinations", "restrictions"]
+__all__ = ["breakages", "examinations", "incidents", "restrictions"]

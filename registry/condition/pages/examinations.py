@@ -12,7 +12,7 @@ from catalog.casts.reads import cast_at, piece_at
 from catalog.casts.subject import Subject
 from catalog.ground import say
 from catalog.ground.collection import today
-from catalog.ground.http import Asked, page, refusals_on, status_of
+from catalog.ground.http import Asked, page, posted, refusals_on, status_of
 from catalog.ground.ids import as_uid
 from catalog.ground.keeping import paper_for, papers_about
 from catalog.ground.lists import Column, Facet, export, list_of
@@ -44,7 +44,7 @@ def new(request: Asked, number: str) -> HttpResponse:
     shots = list(photographs_of(request.actor, what.piece or what.cast)[:40])
     shown = _shown(request.GET.get("photo", ""), shots, last)
     form = ExaminationForm(
-        request.POST or None, request.FILES or None, actor=request.actor, of=str(what),
+        posted(request), request.FILES or None, actor=request.actor, of=str(what),
         last=reads.standing_findings(last), picture=str(shown.uid) if shown else "",
         initial=begin_new(request.actor, request.GET.get("for", "")),
     )  # fmt: skip
@@ -114,7 +114,7 @@ def of_anything(request: Asked) -> HttpResponse:
         what = subject_said(request.actor, of, "of")
         return redirect(_new_at(what, request.GET.get("for", "")))
     form = ExaminationForm(
-        request.POST or None, request.FILES or None, actor=request.actor, initial=begin_new(request.actor, "")
+        posted(request), request.FILES or None, actor=request.actor, initial=begin_new(request.actor, "")
     )
     form.pencil = "examination"
     if request.method == "POST" and form.is_valid():
@@ -145,7 +145,7 @@ def change(request: Asked, pk: int) -> HttpResponse:
     shots = list(photographs_of(request.actor, what.piece or what.cast)[:40])
     shown = _shown(request.GET.get("photo", ""), shots, draft)
     form = ExaminationForm(
-        request.POST or None, request.FILES or None, actor=request.actor, of=str(what),
+        posted(request), request.FILES or None, actor=request.actor, of=str(what),
         last=reads.standing_findings(last), picture=str(shown.uid) if shown else "", initial=begin_draft(draft),
     )  # fmt: skip
     form.pencil, form.outbox = f"examination-draft-{pk}", ""

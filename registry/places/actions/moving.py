@@ -17,6 +17,7 @@ from catalog.ground.roles import Actor, demand
 from catalog.people.models import Person
 from registry.places import reads, rules
 from registry.places.actions.tree import refuse_circle
+from registry.places.asks import what_hinders_putting
 from registry.places.models import Movement, Place, Placement
 
 
@@ -79,7 +80,7 @@ def _move_cast(actor: Actor, what: Subject, to: Place, how: _How) -> Movement:
         load=reads.load_of(actor, target, what),
     )
     refuse_if(rules.hinders_moving(facts), Refusal)
-    refuse_if(what_hinders(what, "move"))
+    refuse_if(what_hinders(what, "move") + what_hinders_putting(target))
     along = [] if what.piece else reads.goes_along(cast, placement, how.at)
     moved = store(how.movement(cast=cast, piece=what.piece, from_place=origin, to_place=target))
     settle(what, placement)
@@ -118,7 +119,7 @@ def _move_container(actor: Actor, what: Place, to: Place, how: _How) -> Movement
     )
     refuse_if(rules.hinders_moving(facts), Refusal)
     inside = reads.placements_in(actor, container)
-    refuse_if(what_hinders_any([Subject(p.cast, p.piece) for p in inside], "move"))
+    refuse_if(what_hinders_any([Subject(p.cast, p.piece) for p in inside], "move") + what_hinders_putting(target))
     before = reads.movement_before(container, how.at)
     origin = before.to_place if before else container.parent
     moved = store(how.movement(container=container, from_place=origin, to_place=target))

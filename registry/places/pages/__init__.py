@@ -1,5 +1,5 @@
-"""Pages of places, movements and their papers."""
+"""Pages of places, movements, trays and their papers."""
 
-from registry.places.pages import homes, movements, papers, places
+from registry.places.pages import homes, movements, papers, places, trays
 
-__all__ = ["homes", "movements", "papers", "places"]
+__all__ = ["homes", "movements", "papers", "places", "trays"]

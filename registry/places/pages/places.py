@@ -15,6 +15,7 @@ from catalog.ground.fields import Chosen
 from catalog.ground.http import Asked, page, refusals_on, status_of
 from catalog.ground.roles import Actor, may
 from registry.places import actions, reads
+from registry.places.asks import place_panels
 from registry.places.forms import ChangePlaceForm, MoveForm, PlaceForm
 from registry.places.models import Place
 from registry.places.tree import drawn
@@ -53,6 +54,7 @@ def _facts(reader: Actor, found: Place) -> dict[str, Any]:
         "nodes": drawn(reads.all_places(reader), reads.counts(), here=found.pk),
         "form": MoveForm(actor=reader) if found.movable and not found.closed_on else None,
         "past": past[:_NEWEST],
+        "panels": place_panels(reader, found),
         "undo": undo,
         "undo_said": reads.said_of_move(reader, undo) if undo else "",
         "key": uuid4().hex,

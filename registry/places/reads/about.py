@@ -10,6 +10,7 @@ from catalog.ground.collection import local
 from catalog.ground.refusal import Reason
 from catalog.ground.roles import Actor, may, who_may
 from registry.places import rules
+from registry.places.asks import what_hinders_putting
 from registry.places.models import Place
 from registry.places.reads.contents import load_of, placements_in, sum_in
 from registry.places.reads.custody import holder_now
@@ -89,6 +90,7 @@ def _about_target(reader: Actor, about: About, what: Subject | Place, to: Place)
     about.to = to.code
     if isinstance(what, Place):
         about.barred += rules.hinders_standing_in(what.code, to.code, [p.code for p in path_of(to)])
+    about.barred += what_hinders_putting(to)
     about.barred += rules.hinders_load(to.code, load_of(reader, to, what))
     if to.fitness:
         about.minds.append(f"What {to.code} is fit for: {to.fitness}")

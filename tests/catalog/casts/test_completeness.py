@@ -6,7 +6,7 @@ from decimal import Decimal as D
 
 import pytest
 
-from catalog.casts.completeness import by_chambers, by_faces, by_mass
+from catalog.casts.completeness import by_chambers, by_faces, by_mass, dry_of_plaster
 from catalog.casts.mass_balance import Weighed
 
 POURED = [Weighed(D(5000), D(10))]
@@ -61,3 +61,8 @@ def test_by_chambers() -> None:
     assert by_chambers(17, 19).share == pytest.approx(D(".894737"), abs=D("1e-6"))
     assert by_chambers(17, None).share is None
     assert "At least 17" in by_chambers(17, None).why
+
+
+def test_plaster_binds_its_water() -> None:
+    # 118.618 g of dihydrate per 100 g of hemihydrate (exact fractions of the atomic weights); textbook 18.6 g of water
+    assert dry_of_plaster(D(100)) == pytest.approx(D("118.618"), abs=D(".001"))

@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 import pytest
 from django.template.loader import render_to_string
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from catalog.casts.graph_layout import Rect, round_step, segment
@@ -63,6 +63,7 @@ def test_no_cell_lies_over_another_and_all_lie_inside(n):
     assert all(c.x >= 0 and c.x + c.width <= drawn.width and c.y + c.height <= drawn.height for c in drawn.cells)
 
 
+@settings(max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(
     st.lists(
         st.tuples(st.integers(0, 300), st.integers(0, 60), st.one_of(st.none(), st.floats(0, 20_000))),
@@ -128,7 +129,7 @@ def test_a_line_reaches_into_both_cells():
 
 def test_the_drawing_speaks_and_brings_no_style_of_its_own():
     bodies = [body(1, 0, 20, 100), body(2, 20, 40, None, "not weighed"), Body(3, "<b>", "missing", 3)]
-    ties = [Tie(1, 2, state, 1) for state in ("fixed", "dry fit", "failed", "suggested")]
+    ties = [Tie(1, 2, state) for state in ("fixed", "dry fit", "failed")] + [Tie(1, 2, "suggested", 1)]
     html = render_to_string("casts/graph.html", {"graph": picture(bodies, ties)})
     assert "style=" not in html
     assert "<b>" not in html
@@ -140,5 +141,11 @@ def test_the_drawing_speaks_and_brings_no_style_of_its_own():
         "2: not weighed, 20 to 40 cm, no mass",
     ]
     assert [rect.get("class") for rect in svg.iter("rect")] == ["pc", "pc wet", "pc lost"]
+    lines, marks = (g for g in svg.findall("g") if g.get("aria-hidden"))
+    assert [x.get("class") for x in lines] == [
+        *("jn-case", "jn-in"),
+        *("jn-thin", "jn-line", "jn-thin", "jn-line", "jn-thin", "jn-try"),
+    ]
+    assert [x.tag for x in marks] == ["circle", "circle", "path", "circle", "text"]
     key = ["".join(span.itertext()).strip() for span in root.iter("span")]
     assert key == ["joined", "not weighed", "missing", "fixed join", "dry fit", "failed join", "worth trying"]

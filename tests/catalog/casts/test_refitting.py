@@ -10,15 +10,17 @@ from random import Random
 import numpy
 import pytest
 from django.core.management import CommandError, call_command
-from hypothesis import given
+from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from scipy.stats import multivariate_normal, norm
 
 from catalog.casts.refitting import Face, Sizes, ranked_fits, size_llr, sizes_differ_z, suggested_fits
 from catalog.casts.refitting.faces import Weights
 from catalog.casts.refitting.score import depth_part, kind_part, pour_part, side_part
-from catalog.casts.simulated import made_up_cast, recall
+from catalog.casts.simulated import MadeUp, chance, made_up_cast, recall
 
+# other work on the machine makes no test fail
+CALM = settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 TWELVE = Sizes(mean=log(12), variance=0.0625)
 W = Weights()
 mm = st.floats(min_value=2, max_value=80)
@@ -43,6 +45,7 @@ def test_sizes_that_agree_speak_for_a_fit_rare_ones_more(a, b, at_5, at_10):
     assert size_llr(a, b, TWELVE, 0.10) == pytest.approx(at_10, abs=1e-6)
 
 
+@CALM
 @given(a=mm, b=mm, u=st.floats(min_value=0.02, max_value=0.3))
 def test_the_score_is_the_ratio_of_two_normal_laws(a, b, u):
     """scipy.stats: bivariate normal against two independent ones."""
@@ -53,6 +56,7 @@ def test_the_score_is_the_ratio_of_two_normal_laws(a, b, u):
     assert size_llr(a, b, TWELVE, u) == pytest.approx(fit - chance, rel=1e-6, abs=1e-6)
 
 
+@CALM
 @given(a=mm, b=mm)
 def test_the_score_is_the_same_from_either_face_and_highest_for_equal_sizes(a, b):
     assert size_llr(a, b, TWELVE) == pytest.approx(size_llr(b, a, TWELVE), abs=1e-9)
@@ -157,6 +161,7 @@ def test_a_face_fits_once_so_one_that_is_taken_elsewhere_goes_down():
     assert others(suggested_fits(faces), 1)[0] == 3
 
 
+@CALM
 @given(seed=st.integers(0, 500))
 def test_the_order_in_which_faces_are_given_changes_nothing(seed):
     cast = made_up_cast(24, 0.1, seed)
@@ -202,9 +207,16 @@ def test_true_partners_are_of_two_pieces_both_ways_and_of_one_size_without_noise
 @pytest.mark.parametrize("noise, reach", [(0.05, 0.69), (0.10, 0.53)])
 def test_true_partners_are_among_five_with_up_marks_on_four_of_five_pieces(noise, reach):
     """The bar set beforehand for 180 pieces; here on ten casts, less their standard error of 0.03."""
-    found = [_recall(made_up_cast(180, noise, seed)) for seed in range(9000, 9010)]
-    assert numpy.mean(found) >= reach - 0.03
-    assert numpy.mean(found) >= 3 * 0.063
+    casts = [made_up_cast(180, noise, seed) for seed in range(9000, 9010)]
+    found = numpy.mean([_recall(cast) for cast in casts])
+    assert found >= reach - 0.03
+    assert found >= 3 * numpy.mean([chance(cast) for cast in casts])
+
+
+def test_chance_is_five_of_the_faces_in_the_lifts_around():
+    faces = [face(n, n, 12, top_cm=10.0 * (n % 4), bottom_cm=10.0 * (n % 4) + 10) for n in range(1, 41)]
+    assert chance(MadeUp(faces, {1: 2, 2: 1})) == pytest.approx(5 / 29)
+    assert chance(MadeUp(faces, {4: 1, 1: 4})) == pytest.approx((5 / 19 + 5 / 29) / 2)
 
 
 def test_known_shafts_help_where_there_are_many():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal as D
+from itertools import pairwise
 
 import networkx as nx
 from hypothesis import given, settings
@@ -42,7 +43,7 @@ def test_the_lighter_side_of_a_join() -> None:
 
 def test_six_hundred_pieces_in_a_row() -> None:
     row = list(range(600))
-    ties = list(zip(row, row[1:], strict=False))
+    ties = list(pairwise(row))
     weak = weak_points(row, ties)
     assert len(weak.bridges) == 599
     assert weak.cut_pieces == row[1:-1]

@@ -53,7 +53,7 @@ def test_a_crate_full_is_asked_of_in_one_query() -> None:
     with CaptureQueriesContext(connection) as queries:
         found = what_hinders_any(subjects, "move")
     assert ["2016.4 cannot be moved" in r.sentence for r in found] == [True]
-    assert len(queries) == 2  # the restrictions, and the collection's day
+    assert len(queries) == 4  # the restrictions, the collection's day, what is on a mount, what is closed below one
 
 
 def test_the_keeper_hears_of_a_bar_whose_last_day_is_over() -> None:

@@ -251,6 +251,15 @@ def test_what_a_phone_kept_without_signal_is_sent_once_and_was_looked_at_then(ot
     assert refused.status_code == 422
 
 
+def test_a_press_with_nothing_typed_is_answered_with_what_is_wanted(ottilie: Client) -> None:
+    cast = builders.cast("2014.2")
+    shot = picture(cast)
+    for at in ("/casts/2014.2/examinations/new/", "/examinations/new/", f"/photographs/{shot.uid}/marks/new/"):
+        answer = ottilie.post(at, {})
+        assert answer.status_code == 422, at
+    assert not Examination.objects.exists()
+
+
 def test_a_reader_reads_and_writes_nothing(client: Client) -> None:
     look = examined(builders.cast("2014.2"))
     lenno = builders.signed_in(client, "Lenno Haak")

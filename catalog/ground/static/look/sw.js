@@ -3,7 +3,9 @@
 
 const FILES = "undercast-files";
 const PAGES = "undercast-pages";
-const WORKS_OFFLINE = ["/entries/new/", "/scan/", "/movements/new/", "/lifts/new/", "/outbox/"];
+const WORKS_OFFLINE = ["/entries/new/", "/scan/", "/movements/new/", "/lifts/new/", "/examinations/new/", "/breakages/new/", "/outbox/"];
+// the inspection of one mount, one tray, the examination of one cast: kept when it was opened with signal, for the walk to where there is none
+const OPENED_BEFORE = /^\/(mounts\/[^/]+\/inspect|casts\/[^/]+\/examinations\/new|trays\/[^/]+)\/$/;
 const NAMED_BY_CONTENT = /\.[0-9a-f]{12}\.\w+$/;
 const MOST_FILES = 120;
 
@@ -46,16 +48,18 @@ async function put(store, request, answer) {
   for (const old of held.slice(0, Math.max(0, held.length - MOST_FILES))) await store.delete(old);
 }
 
+const worksOffline = (path) => WORKS_OFFLINE.includes(path) || OPENED_BEFORE.test(path);
+
 // A page that works offline comes from the net, else as it was kept. For any other, without signal, the outbox says what works.
 async function page(request, path) {
   try {
     const answer = await fetch(request);
-    if (WORKS_OFFLINE.includes(path) && whole(answer)) await (await caches.open(PAGES)).put(path, answer.clone());
+    if (worksOffline(path) && whole(answer)) await (await caches.open(PAGES)).put(path, answer.clone());
     return answer;
   } catch (failed) {
     const store = await caches.open(PAGES);
-    const kept = await store.match(WORKS_OFFLINE.includes(path) ? path : "/outbox/");
-    if (kept && WORKS_OFFLINE.includes(path)) return kept;
+    const kept = await store.match(worksOffline(path) ? path : "/outbox/");
+    if (kept && worksOffline(path)) return kept;
     if (kept) return Response.redirect("/outbox/?without-signal");
     throw failed;
   }

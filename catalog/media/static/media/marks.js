@@ -51,7 +51,7 @@ function attend(board) {
   const slots = [...form.querySelectorAll("[data-mark-slot]")];
   const picture = board.querySelector("img");
   let size = [Number(board.dataset.width), Number(board.dataset.height)];
-  let now = slots[0];
+  let now = slots.find((slot) => slot.dataset.markSlot === "new") ?? slots[0];
   if (!now || !picture) return;
   const layer = make("svg", { viewBox: `0 0 ${size[0]} ${size[1]}`, "aria-hidden": "true" });
   board.append(layer);
@@ -139,7 +139,7 @@ function attend(board) {
     if (deed === "smaller") resize(0.8);
     if (deed === "back") (write(now, pointsOf(now).slice(0, -1)), draw());
     if (deed === "next") {
-      now = slots.find((slot) => !pointsOf(slot).length && slot !== now) ?? now;
+      now = slots.find((slot) => slot.dataset.markSlot === "new" && !pointsOf(slot).length) ?? now;
       const box = now.closest("details");
       if (box) box.open = true;
       now.querySelector("input, select")?.focus();

@@ -1,0 +1,1 @@
+"""Rules of this room, a file a noun; no Django."""

@@ -70,7 +70,11 @@ class AmountField(Asks, forms.CharField):
     def prepare_value(self, value: Any) -> Any:
         if isinstance(value, figures.Amount):
             return value.said
-        return say.figure(value, spaced_from=99).replace(say.MINUS, "-") if isinstance(value, (Decimal, int)) else value
+        if not isinstance(value, (Decimal, int)):
+            return value
+        shown = say.figure(value, spaced_from=99).replace(say.MINUS, "-")
+        # what we show is never asked back: 412.605 could be read two ways, 412.6050 cannot
+        return f"{shown}0" if self.decimal_comma is None and re.fullmatch(r"-?\d{1,3}\.\d{3}", shown) else shown
 
     def read_back(self, value: figures.Amount | None) -> str:
         if value is None or value.said.strip() == say.figure(value.value, spaced_from=99):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -217,3 +218,15 @@ def test_the_api_describes_with_the_version_it_saw(client: Any) -> None:
     wrong = client.patch(address, {"massg": 3}, headers={"If-Match": done["ETag"]}, **sent)
     assert wrong.status_code == 422
     assert wrong.json()["errors"][0]["pointer"] == "/massg"
+
+
+def test_a_mass_of_three_decimals_stands_in_the_form_so_that_it_is_taken_back(client: Any) -> None:
+    builders.signed_in(client, "Imke Roodenburg")
+    cast = described("E-2026-1", mass_g=Decimal("412.605"))
+    shown = client.get(f"{cast.href}change/").context["form"]
+    typed = {name: shown[name].value() for name in shown.fields if shown[name].value() not in (None, "")}
+    assert typed["mass"] == "412.6050"
+    answer = client.post(f"{cast.href}change/", typed | {"excavation": "", "original": ""})
+    assert answer.status_code == 302, answer.context["form"].errors
+    cast.refresh_from_db()
+    assert cast.mass_g == Decimal("412.605")

@@ -8,6 +8,7 @@ import pytest
 from django.test import Client
 
 from catalog.ground.roles import ACTS, ANYONE, GRAVE, ROLES
+from catalog.people.models import Leave
 from tests import builders
 from tests.doors import Door, address_of, doors, samples
 from tests.stories.demo import the_demo
@@ -36,8 +37,9 @@ def _public(act: str) -> bool:
 
 
 @pytest.mark.django_db
-def test_every_page_as_every_role() -> None:
+def test_every_page_as_every_role(settings: Any) -> None:
     """The demo is loaded once; each role opens every door, and so does somebody who is signed out."""
+    settings.COUNT_KEPT_S = 600  # what waits for somebody is counted once, as in a house that serves
     the_demo()
     station, wrong = samples(), []
     for role in [*ROLES, "nobody"]:
@@ -81,12 +83,17 @@ def _fault(door: Door, method: str, act: str, role: str, answer: Any) -> str:
             return ""
         kept_out = status == 401 if door.api else status == 302 and answer["Location"].startswith("/sign-in/")
         return "" if kept_out else said
-    allowed = role in ACTS[act] or _public(act)
+    allowed = role in ACTS[act] or _public(act) or _has_leave(role, act)
     if not allowed and status != 403:
         return said
     if allowed and status == 403 and act not in GRAVE and not _own_business(answer):
         return said
     return ""
+
+
+def _has_leave(role: str, act: str) -> bool:
+    """One act more for one person: in the demo the student enters trays."""
+    return Leave.objects.filter(account__name=WHO[role], act=act, until__isnull=True).exists()
 
 
 def _own_business(answer: Any) -> bool:

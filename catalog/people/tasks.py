@@ -14,7 +14,7 @@ from django.utils import timezone
 from django_tasks import task
 
 from catalog.ground import say
-from catalog.ground.collection import collection
+from catalog.ground.collection import collection, local
 from catalog.ground.roles import HOUSE
 from catalog.people import rules
 from catalog.people.models import Account, Invitation, Link
@@ -40,7 +40,7 @@ def send_invitation(pk: int, tried: int = 0) -> None:
         "until": invitation.expires_at,
         "link": f"{settings.BASE_ADDRESS}/invitation/{invitation_secret(invitation)}/",
     }
-    until = say.day(invitation.expires_at.date())
+    until = say.day(local(invitation.expires_at).date())
     subject = f"{_ours()}: come in as {invitation.role} by {until}"
     if not _sent("invitation", invitation.email, subject, facts, f"invitation-{invitation.uid}"):
         _again(send_invitation, tried, pk)

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from catalog.excavations.models import Bag, Lift
+from tests.browser import signal
 from tests.catalog.excavations import makers_digs as makers
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.browser]
@@ -28,12 +29,12 @@ def test_a_lift_without_signal_is_kept_and_sent_once_with_its_bags(phone: Any, a
     makers.bags(2)
     dig = makers.dig()
     phone.goto(f"{at}/lifts/new/")
-    phone.context.set_offline(True)
+    signal.lost(phone)
     write_lift(phone, dig.number)
     phone.get_by_role("button", name="Keep on this phone").press("Enter")
-    phone.wait_for_timeout(1500)  # it is kept on the phone
+    signal.kept_on(phone)
     assert not Lift.objects.exists()
-    phone.context.set_offline(False)
+    signal.found(phone)
     phone.goto(f"{at}/outbox/")
     phone.locator("[data-outbox-list] .word", has_text=re.compile("^sent$")).wait_for()
     lift = Lift.objects.get()

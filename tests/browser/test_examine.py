@@ -13,6 +13,7 @@ from catalog.casts.subject import Subject
 from registry.condition.actions import examine
 from registry.condition.models import Examination, Finding
 from tests import builders
+from tests.browser import signal
 from tests.registry.condition.makers_examinations import ago, chip, picture, said
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.browser]
@@ -89,7 +90,7 @@ def test_what_was_typed_comes_back_when_the_phone_was_closed(phone: Any, at: str
     phone.goto(f"{at}/casts/2014.2/examinations/new/")
     answer(phone)
     press(phone, 0.25, 0.5)
-    phone.wait_for_timeout(900)  # kept on the phone 400 ms after the last touch
+    phone.wait_for_timeout(3000)  # kept on the phone 400 ms after the last touch, later where the machine is slow
     phone.goto(f"{at}/examinations/")
     phone.goto(f"{at}/casts/2014.2/examinations/new/")
     phone.wait_for_function("document.getElementById('id_n1_position').value")
@@ -100,14 +101,14 @@ def test_what_was_typed_comes_back_when_the_phone_was_closed(phone: Any, at: str
 def test_without_signal_it_is_kept_and_sent_once(phone: Any, at: str) -> None:
     begin()
     phone.goto(f"{at}/casts/2014.2/examinations/new/")
-    phone.context.set_offline(True)
+    signal.lost(phone)
     answer(phone)
     press(phone, 0.25, 0.5)
     phone.select_option("#id_n1_kind", "scratch")
     phone.get_by_role("button", name="Keep on this phone").first.press("Enter")
-    phone.wait_for_timeout(1500)
+    signal.kept_on(phone)
     assert Examination.objects.count() == 1
-    phone.context.set_offline(False)
+    signal.found(phone)
     phone.goto(f"{at}/outbox/")
     phone.locator("[data-outbox-list] .word", has_text=re.compile("^sent$")).wait_for()
     look = Examination.objects.latest("pk")

@@ -11,6 +11,7 @@ import pytest
 
 from catalog.casts.models import Piece
 from registry.condition.models import Breakage, Incident
+from tests.browser import signal
 from tests.browser.test_move import no_wider, scan
 from tests.registry.condition.makers_incidents import shrimp
 
@@ -66,7 +67,7 @@ def test_a_breakage_takes_one_screen_and_six_presses(phone: Any, at: str) -> Non
 def test_without_signal_a_breakage_is_kept_and_sent_once(phone: Any, at: str) -> None:
     _, piece = shrimp()
     phone.goto(f"{at}/breakages/new/")
-    phone.context.set_offline(True)
+    signal.lost(phone)
     phone.locator("#id_of").focus()
     scan(phone, "HTTPS://TARNHOLM.EXAMPLE/Q/2016.1.4")
     assert phone.input_value("#id_of") == "2016.1.4"
@@ -76,9 +77,9 @@ def test_without_signal_a_breakage_is_kept_and_sent_once(phone: Any, at: str) ->
     phone.get_by_text("Weighed already?").click()
     phone.fill("#id_mass_2", "88.1")
     phone.get_by_role("button", name="Keep on this phone").click()
-    phone.wait_for_timeout(1500)  # it is kept on the phone
+    signal.kept_on(phone)
     assert not Incident.objects.exists()
-    phone.context.set_offline(False)
+    signal.found(phone)
     phone.goto(f"{at}/outbox/")
     phone.locator("[data-outbox-list] .word", has_text=re.compile("^sent$")).wait_for()
     breakage = Breakage.objects.get()

@@ -11,6 +11,7 @@ import pytest
 
 from registry.mounts.models import MountInspection
 from tests import builders
+from tests.browser import signal
 from tests.registry.mounts.makers_mounts import TRAINED, anew, frame, looked, stands
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.browser]
@@ -86,11 +87,11 @@ def test_without_signal_it_is_kept_and_sent_once(hall: Any, at: str) -> None:
     mount = loaded()
     hall.goto(f"{at}{mount.href}inspect/")
     walk(hall)
-    hall.context.set_offline(True)
+    signal.lost(hall)
     hall.locator("#acts button").click()
-    hall.wait_for_timeout(1500)  # it is kept on the phone
+    signal.kept_on(hall)
     assert not MountInspection.objects.exists()
-    hall.context.set_offline(False)
+    signal.found(hall)
     hall.goto(f"{at}/outbox/")
     hall.locator("[data-outbox-list] .word", has_text=re.compile("^sent$")).wait_for()
     row = MountInspection.objects.get()

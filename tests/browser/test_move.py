@@ -9,6 +9,7 @@ import pytest
 
 from registry.places.models import Movement, Placement
 from tests import builders
+from tests.browser import signal
 from tests.registry.places.makers_places import put, tree
 
 pytestmark = [pytest.mark.django_db(transaction=True), pytest.mark.browser]
@@ -97,12 +98,12 @@ def test_a_move_without_signal_is_kept_and_sent_once(phone: Any, at: str) -> Non
     piece = builders.piece(cast, "4")
     phone.goto(f"{at}/movements/new/?to=K-12")
     phone.fill("#id_because", "packed in the field")
-    phone.context.set_offline(True)
+    signal.lost(phone)
     phone.locator("#id_what").focus()
     scan(phone, "2016.1.4")
-    phone.wait_for_timeout(1500)  # it is kept on the phone
+    signal.kept_on(phone)
     assert not Movement.objects.exists()
-    phone.context.set_offline(False)
+    signal.found(phone)
     phone.goto(f"{at}/outbox/")
     phone.locator("[data-outbox-list] .word", has_text=re.compile("^sent$")).wait_for()
     moved = Movement.objects.get()

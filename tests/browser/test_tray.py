@@ -14,6 +14,7 @@ from catalog.casts.models import BreakFace, CrumbLot, Piece
 from catalog.measurements.actions import keep_reading
 from catalog.measurements.models import Measurement
 from tests import builders
+from tests.browser import signal
 from tests.catalog.measurements.makers_measurements import bal_2
 from tests.registry.places.test_trays import tray
 
@@ -115,12 +116,12 @@ def test_without_signal_rows_wait_on_the_device_and_are_sent_once(phone: Any, at
     tray()
     phone.goto(f"{at}/trays/T-9/")
     assert phone.evaluate("document.documentElement.scrollWidth") <= 360
-    phone.context.set_offline(True)
+    signal.lost(phone)
     typed(phone, "86.4", "Enter", "97.5", "Enter")
     phone.locator("td.col-kept", has_text="on this device").nth(1).wait_for()
     assert not Piece.objects.exists()
     typed(phone, "11")  # half typed, and the phone is put away
-    phone.context.set_offline(False)
+    signal.found(phone)
     phone.goto(f"{at}/outbox/")
     phone.locator("[data-outbox-list] .word", has_text=re.compile("^sent$")).nth(1).wait_for()
     assert [p.mass_g for p in Piece.objects.order_by("sort")] == [Decimal("86.4"), Decimal("97.5")]

@@ -16,6 +16,7 @@ from catalog.excavations.asks import excavation_panels
 from catalog.excavations.models import Excavation
 from catalog.ground import say, search
 from catalog.ground.asks import Bearer, Duty, Event, Panel, bearer_of, history_of, todays_work
+from catalog.ground.collection import local
 from catalog.ground.past import Change, as_events, changes_of
 from catalog.ground.refusal import NotFound
 from catalog.ground.roles import Actor, may
@@ -141,7 +142,7 @@ def determinations_waiting(reader: Actor) -> list[Duty]:
         Duty(
             f"{d.cast.number} was determined as {d}: accept it or leave it.",
             d.cast.href,
-            d.created_at.date(),
+            local(d.created_at).date(),
             number=d.cast.number,
             act="Read it",
         )

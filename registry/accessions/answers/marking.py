@@ -55,7 +55,7 @@ def not_marked_yet(reader: Actor) -> list[Duty]:
         Duty(
             f"{cast.number} has its number but does not bear it yet.",
             f"{cast.href}markings/new/",
-            cast.accession.on or cast.accession.written_at.date(),
+            cast.accession.on or local(cast.accession.written_at).date(),
             number=cast.number,
             act="Write that it is on",
         )

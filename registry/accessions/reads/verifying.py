@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from catalog.ground import guards, say
+from catalog.ground.collection import local
 from registry.accessions.line_members import instant_text
 from registry.accessions.models import Accession, Checkpoint, LedgerHead, LedgerLine, LineSource
 from registry.accessions.seal import STANDS, Stored, check, commit_of, read_checkpoint
@@ -50,7 +51,7 @@ def stored_lines() -> Iterator[Stored]:
 def kept_checkpoints() -> list[Seen]:
     """What was sent out or printed, as it was then; nobody outside vouches for these."""
     kept = Checkpoint.objects.order_by("size", "pk").values_list("text", "at")
-    return [read_checkpoint(text, named=f"of {say.day(at.date())}") for text, at in kept]
+    return [read_checkpoint(text, named=f"of {say.day(local(at).date())}") for text, at in kept]
 
 
 def line_named(sentence: str) -> int | None:

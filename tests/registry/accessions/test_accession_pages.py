@@ -404,6 +404,7 @@ def test_lists_are_narrowed_with_counts() -> None:
 def test_today_says_what_waits_and_for_whom() -> None:
     from catalog.ground.asks import todays_work
 
+    builders.imke()  # today is the collection's: it must be there before it is asked
     old = entry("Old box", "offered", came_on=today() - timedelta(days=120))
     cast = brought_in("offered")
     actions.propose(builders.saar(), cast, CaseSaid("gift"))

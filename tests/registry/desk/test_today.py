@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from catalog.casts import actions
 from catalog.ground.acting import store
+from catalog.ground.collection import today
 from catalog.ground.models import Collection
 from registry.desk.reads import todays_groups
 from registry.desk.rules import big_acts, how_much_waits
@@ -153,7 +154,7 @@ def test_the_heads_are_told_that_no_copy_was_ever_made(client: Any) -> None:
 @pytest.mark.parametrize("hours, told", [(1, False), (35, False), (37, True), (24 * 40, True)])
 def test_a_copy_is_asked_for_after_36_hours(hours: int, told: bool) -> None:
     copied(timedelta(hours=hours))
-    sentences = [r.before for g in todays_groups(builders.imke(), datetime.now(UTC).date()) for r in g.rows]
+    sentences = [r.before for g in todays_groups(builders.imke(), today()) for r in g.rows]
     assert any("No copy of the data was made since" in s for s in sentences) is told
 
 

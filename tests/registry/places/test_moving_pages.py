@@ -6,9 +6,9 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from django.utils import timezone
 
 from catalog.casts.subject import Subject
+from catalog.ground.collection import today
 from registry.condition.actions import restrict
 from registry.condition.said import RestrictionSaid
 from registry.places import actions
@@ -153,7 +153,7 @@ def test_what_was_done_on_friday_is_typed_on_monday(client: Any) -> None:
     places, cast = tree(), builders.cast()
     put(cast, places["H"], days_ago=1)
     builders.signed_in(client, "Saar Osei")
-    day = timezone.localdate() - timedelta(days=3)
+    day = today() - timedelta(days=3)
     said = {"what": "2016.1", "to": "K-12", "at": f"{day:%d %B %Y}, 14:02", "key": key()}
     done = client.post(MOVE, said, follow=True)
     assert "It is written. 2016.1 went on since then: it is now in Stair hall." in html(done)
@@ -213,7 +213,7 @@ def test_the_page_of_a_cast_says_where_it_is_where_it_belongs_and_which_pieces_w
     pieces = [builders.piece(cast, str(n)) for n in range(1, 13)]
     for piece in pieces[:10]:
         actions.move(builders.imke(), Subject(cast, piece), places["T-7"])
-    put(cast, places["H"], back_on=timezone.localdate() - timedelta(days=0))
+    put(cast, places["H"], back_on=today())
     page = html(client.get(cast.href))
     assert "In Stair hall, since" in page
     assert "on shelf 3 in bay B" in page

@@ -12,6 +12,7 @@ from django.utils import timezone
 
 from catalog.casts.subject import Subject, columns
 from catalog.ground.asks import bearer_of, todays_work
+from catalog.ground.collection import today
 from registry.places import actions
 from tests import builders
 from tests.registry.places.makers_places import carry, put, tree
@@ -25,7 +26,7 @@ def late(reader: Any) -> dict[str, str]:
 
 def test_what_is_past_its_day_waits_for_whoever_moves_things() -> None:
     places, cast = tree(), builders.cast("2016.4")
-    yesterday = timezone.localdate() - timedelta(days=1)
+    yesterday = today() - timedelta(days=1)
     put(cast, places["H"], days_ago=9, back_on=yesterday)
     carry(places["T-7"], places["H"], days_ago=9, back_on=yesterday)
     said = late(builders.saar())
@@ -99,7 +100,7 @@ def test_a_visitor_learns_no_place(client: Any) -> None:
     with builders.by_hand():
         from catalog.ground.acting import store
 
-        cast.published_on = timezone.localdate()
+        cast.published_on = today()
         store(cast)
     for address in ("/casts/", "/api/v1/casts/", "/api/v1/casts/2016.1/", "/casts/?place=K-12", "/casts/?within=ST"):
         answer = client.get(address)

@@ -8,8 +8,8 @@ from typing import Any
 
 import pdfplumber
 import pytest
-from django.utils import timezone
 
+from catalog.ground.collection import today
 from catalog.ground.models import Paper
 from tests import builders
 from tests.registry.places.makers_places import put, tree
@@ -30,7 +30,7 @@ def test_a_removal_slip_says_what_went_where_and_until_when(client: Any) -> None
     places = tree()
     cast = builders.cast(year=2016)
     put(cast, places["B-3"], days_ago=3)
-    moved = put(cast, places["H"], because="photographs", back_on=timezone.localdate())
+    moved = put(cast, places["H"], because="photographs", back_on=today())
     builders.signed_in(client, "Saar Osei")
     address = f"/movements/{moved.pk}/papers/removal-slip.pdf"
     text = read(client.get(address))

@@ -4,24 +4,18 @@ from __future__ import annotations
 
 from typing import Any
 
-_KEPT = """async () => {
-  if (!(await indexedDB.databases()).some((base) => base.name === "undercast-outbox" && base.version)) return 0;
-  return new Promise((answer) => {
-    const asked = indexedDB.open("undercast-outbox");
-    asked.onerror = () => answer(0);
-    asked.onsuccess = () => {
-      const base = asked.result;
-      const count = base.transaction("kept").objectStore("kept").count();
-      count.onsuccess = () => (base.close(), answer(count.result));
-    };
-  });
-}"""
 
+def lost(page: Any) -> list[str]:
+    """No request leaves the phone, not even one on a connection that is open already. Gives what was asked for in vain."""
+    asked: list[str] = []
 
-def lost(page: Any) -> None:
-    """No request leaves the phone, not even one on a connection that is open already."""
-    page.context.route("**/*", lambda route: route.abort("internetdisconnected"))
+    def refuse(route: Any) -> None:
+        asked.append(route.request.url)
+        route.abort("internetdisconnected")
+
+    page.context.route("**/*", refuse)
     page.context.set_offline(True)
+    return asked
 
 
 def found(page: Any) -> None:
@@ -29,10 +23,10 @@ def found(page: Any) -> None:
     page.context.set_offline(False)
 
 
-def kept_on(page: Any, things: int = 1) -> None:
-    """Waits until that many things are kept on the phone."""
+def kept(page: Any, asked: list[str]) -> None:
+    """Waits until a thing is kept on the phone: only then the page goes on to the outbox."""
     for _ in range(150):
-        if page.evaluate(_KEPT) >= things:
+        if any(url.endswith("/outbox/") for url in asked):
             return
         page.wait_for_timeout(100)
     raise AssertionError("It is not kept on the phone.")

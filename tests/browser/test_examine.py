@@ -101,12 +101,12 @@ def test_what_was_typed_comes_back_when_the_phone_was_closed(phone: Any, at: str
 def test_without_signal_it_is_kept_and_sent_once(phone: Any, at: str) -> None:
     begin()
     phone.goto(f"{at}/casts/2014.2/examinations/new/")
-    signal.lost(phone)
+    asked = signal.lost(phone)
     answer(phone)
     press(phone, 0.25, 0.5)
     phone.select_option("#id_n1_kind", "scratch")
     phone.get_by_role("button", name="Keep on this phone").first.press("Enter")
-    signal.kept_on(phone)
+    signal.kept(phone, asked)
     assert Examination.objects.count() == 1
     signal.found(phone)
     phone.goto(f"{at}/outbox/")

@@ -67,7 +67,7 @@ def test_a_breakage_takes_one_screen_and_six_presses(phone: Any, at: str) -> Non
 def test_without_signal_a_breakage_is_kept_and_sent_once(phone: Any, at: str) -> None:
     _, piece = shrimp()
     phone.goto(f"{at}/breakages/new/")
-    signal.lost(phone)
+    asked = signal.lost(phone)
     phone.locator("#id_of").focus()
     scan(phone, "HTTPS://TARNHOLM.EXAMPLE/Q/2016.1.4")
     assert phone.input_value("#id_of") == "2016.1.4"
@@ -77,7 +77,7 @@ def test_without_signal_a_breakage_is_kept_and_sent_once(phone: Any, at: str) ->
     phone.get_by_text("Weighed already?").click()
     phone.fill("#id_mass_2", "88.1")
     phone.get_by_role("button", name="Keep on this phone").click()
-    signal.kept_on(phone)
+    signal.kept(phone, asked)
     assert not Incident.objects.exists()
     signal.found(phone)
     phone.goto(f"{at}/outbox/")

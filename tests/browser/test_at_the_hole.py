@@ -6,6 +6,7 @@ import re
 from typing import Any
 
 import pytest
+from playwright.sync_api import expect
 
 from catalog.excavations.models import Bag, Lift
 from tests.browser import signal
@@ -64,7 +65,7 @@ def test_where_i_stand_brings_its_accuracy_along(phone: Any, at: str) -> None:
     phone.context.set_geolocation({"latitude": 54.35512, "longitude": 5.20678, "accuracy": 7.2})
     phone.goto(f"{at}{dig.href}place/")
     phone.get_by_role("button", name="Where I stand").click()
-    phone.wait_for_function("document.getElementById('id_where').value")
+    expect(phone.locator("#id_where")).not_to_have_value("", timeout=15_000)
     assert (phone.input_value("#id_where"), phone.input_value("#id_within_m")) == ("54.355120 5.206780", "8")
     phone.get_by_role("button", name="Write the place").click()
     phone.wait_for_url(f"{at}{dig.href}")

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from django.conf import settings
+from playwright.sync_api import expect
 
 from catalog.casts.subject import Subject
 from registry.condition.actions import examine
@@ -90,10 +91,10 @@ def test_what_was_typed_comes_back_when_the_phone_was_closed(phone: Any, at: str
     phone.goto(f"{at}/casts/2014.2/examinations/new/")
     answer(phone)
     press(phone, 0.25, 0.5)
-    phone.wait_for_timeout(3000)  # kept on the phone 400 ms after the last touch, later where the machine is slow
+    phone.wait_for_timeout(1500)  # kept on the phone 400 ms after the last touch
     phone.goto(f"{at}/examinations/")
     phone.goto(f"{at}/casts/2014.2/examinations/new/")
-    phone.wait_for_function("document.getElementById('id_n1_position').value")
+    expect(phone.locator("#id_n1_position")).not_to_have_value("", timeout=15_000)
     assert near(phone.input_value("#id_n1_position"), 100, 150)
     assert phone.input_value("#id_reason") == "on return"
 

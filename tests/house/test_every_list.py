@@ -93,6 +93,9 @@ def test_every_page_asks_as_often_for_two_rows_as_for_all(
         _set_rows(monkeypatch, 2)
         few, first = _queries(client, address)
         seen += many > 0
+        if many > few + _PREFETCHES:  # the first look may have counted anew what waits; rows ask more every time
+            _set_rows(monkeypatch, 40)
+            many, whole = _queries(client, address)
         if many > few + _PREFETCHES:
             wrong.append(f"{address}: {few} for two rows, {many} for all: {_most_repeated(first, whole)}")
     assert seen > 80

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
+from django.core.exceptions import ValidationError
 from django.core.paginator import Page, Paginator
 from django.db.models import CharField, Count, F, Q, QuerySet, Value
 from django.db.models.functions import Cast
@@ -203,7 +204,11 @@ def any_of(name: str, column: str) -> Callable[[QuerySet[Any], str, Any], QueryS
     def choose(rows: QuerySet[Any], _: str, value: Any) -> QuerySet[Any]:
         whole = value if isinstance(value, list) else [str(value)]
         values = {v.strip() for one in whole for v in (one, *one.split(","))} - {""}
-        return rows.filter(Q(**{f"{column}__in": sorted(values)}))
+        values = {v for v in values if not (v.isdigit() and len(v) > 15)}  # more than a column of figures holds
+        try:
+            return rows.filter(Q(**{f"{column}__in": sorted(values)}))
+        except (ValueError, ValidationError):  # letters for a year: nothing is of that
+            return rows.none()
 
     choose.takes_many = True  # type: ignore[attr-defined]
     return choose

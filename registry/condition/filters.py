@@ -76,7 +76,9 @@ class IncidentFilter(django_filters.FilterSet):
 
     def in_years(self, rows: QuerySet[Any], name: str, value: Any) -> QuerySet[Any]:
         years = [y for v in (value if isinstance(value, list) else [value]) for y in str(v).split(",")]
-        return rows.filter(year__in=[int(y) for y in years if y.strip().isascii() and y.strip().isdigit()])
+        return rows.filter(
+            year__in=[int(y) for y in years if y.strip().isascii() and y.strip().isdigit() and len(y.strip()) < 10]
+        )
 
     in_years.takes_many = True  # type: ignore[attr-defined]
 

@@ -10,7 +10,7 @@ from django.db.models import QuerySet
 
 from catalog.casts.models import BreakFace, Cast, CrumbLot, Join, Piece, RefusedFit
 from catalog.casts.subject import columns
-from catalog.ground.lists import Facet, any_of
+from catalog.ground.lists import Facet, any_number_of, any_of
 from catalog.ground.roles import VISITOR, Actor
 from catalog.ground.search import find
 
@@ -149,7 +149,7 @@ class PieceListFilter(django_filters.FilterSet):
     """Pieces of one cast: how they are held, their lift, what part they are."""
 
     hold = django_filters.CharFilter(method=any_of("hold", "hold"))
-    lift = django_filters.CharFilter(method=any_of("lift", "lift__n"))
+    lift = django_filters.CharFilter(method=any_number_of("lift__n"))
     kind = django_filters.CharFilter(method=any_of("kind", "kind"))
 
     class Meta:

@@ -9,7 +9,7 @@ from django.db.models import Q, QuerySet
 
 from catalog.excavations.models import CATEGORY_WORDS, Bag, Excavation, Lift, MaterialLot, Permit, Pour, Site
 from catalog.excavations.reads.bags import STATES
-from catalog.ground.lists import Facet, any_of
+from catalog.ground.lists import Facet, any_number_of, any_of
 
 DIG_SORTS = {
     "number": "number",
@@ -61,7 +61,7 @@ class DigFilter(django_filters.FilterSet):
     animal = django_filters.CharFilter(method=any_of("animal", "taxon__name"))
     extent = django_filters.CharFilter(method=any_of("extent", "extent"))
     permit = django_filters.CharFilter(method=any_of("permit", "permit__number"))
-    year = django_filters.CharFilter(method="years")
+    year = django_filters.CharFilter(method=any_number_of("year", figures=4))
     changed_since = _changed_since()
 
     class Meta:
@@ -71,13 +71,6 @@ class DigFilter(django_filters.FilterSet):
     def words(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
         columns = ("number", "field_number", "site__name", "animal_words", "taxon__name", "taxon__common_name", "note")
         return _with_words(rows, value, *columns)
-
-    def years(self, rows: QuerySet[Any], name: str, value: list[str]) -> QuerySet[Any]:
-        """Several by repeated names or by comma; of what is no year nothing is."""
-        said = [v.strip() for one in value for v in one.split(",")]
-        return rows.filter(year__in=[int(v) for v in said if v.isascii() and v.isdigit() and len(v) == 4])
-
-    years.takes_many = True  # type: ignore[attr-defined]
 
 
 class SiteFilter(django_filters.FilterSet):

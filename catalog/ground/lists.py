@@ -9,7 +9,6 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
-from django.core.exceptions import ValidationError
 from django.core.paginator import Page, Paginator
 from django.db.models import CharField, Count, F, Q, QuerySet, Value
 from django.db.models.functions import Cast
@@ -204,11 +203,20 @@ def any_of(name: str, column: str) -> Callable[[QuerySet[Any], str, Any], QueryS
     def choose(rows: QuerySet[Any], _: str, value: Any) -> QuerySet[Any]:
         whole = value if isinstance(value, list) else [str(value)]
         values = {v.strip() for one in whole for v in (one, *one.split(","))} - {""}
-        values = {v for v in values if not (v.isdigit() and len(v) > 15)}  # more than a column of figures holds
-        try:
-            return rows.filter(Q(**{f"{column}__in": sorted(values)}))
-        except (ValueError, ValidationError):  # letters for a year: nothing is of that
-            return rows.none()
+        return rows.filter(Q(**{f"{column}__in": sorted(values)}))
+
+    choose.takes_many = True  # type: ignore[attr-defined]
+    return choose
+
+
+def any_number_of(column: str, *, figures: int = 9) -> Callable[[QuerySet[Any], str, Any], QuerySet[Any]]:
+    """The same for a column of whole numbers of at most so many figures; what is no such number, nothing is of."""
+
+    def choose(rows: QuerySet[Any], _: str, value: Any) -> QuerySet[Any]:
+        whole = value if isinstance(value, list) else [str(value)]
+        said = {v.strip() for one in whole for v in one.split(",")}
+        numbers = sorted(int(v) for v in said if v.isascii() and v.isdigit() and len(v) <= figures)
+        return rows.filter(**{f"{column}__in": numbers})
 
     choose.takes_many = True  # type: ignore[attr-defined]
     return choose

@@ -7,7 +7,7 @@ from typing import Any
 import django_filters
 from django.db.models import Q, QuerySet
 
-from catalog.ground.lists import Facet, any_of
+from catalog.ground.lists import Facet, any_number_of, any_of
 from catalog.ground.search import find
 from registry.accessions.line_members import KINDS
 from registry.accessions.models import Entry, EntryObject, LedgerLine
@@ -50,7 +50,7 @@ class LineFilter(django_filters.FilterSet):
 
     q = django_filters.CharFilter(method="words")
     kind = django_filters.CharFilter(method=any_of("kind", "kind"))
-    year = django_filters.CharFilter(method=any_of("year", "year"))
+    year = django_filters.CharFilter(method=any_number_of("year"))
     number = django_filters.CharFilter(field_name="number", lookup_expr="iexact")
 
     class Meta:

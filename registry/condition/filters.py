@@ -8,7 +8,7 @@ import django_filters
 from django.db.models import Q, QuerySet
 
 from catalog.ground.collection import today
-from catalog.ground.lists import any_of
+from catalog.ground.lists import any_number_of, any_of
 from registry.condition.models import Breakage, Examination, Incident, IncidentSubject, Restriction
 from registry.condition.reads import incidents
 from registry.condition.reads import restrictions as reads
@@ -61,7 +61,7 @@ class IncidentFilter(django_filters.FilterSet):
     cast = django_filters.CharFilter(field_name="subjects__cast__number", lookup_expr="iexact", distinct=True)
     kind = django_filters.CharFilter(method=any_of("kind", "kind"))
     how = django_filters.CharFilter(method=any_of("how", "how"))
-    year = django_filters.CharFilter(method="in_years")
+    year = django_filters.CharFilter(method=any_number_of("year"))
     state = django_filters.CharFilter(method="in_state")
 
     class Meta:
@@ -73,14 +73,6 @@ class IncidentFilter(django_filters.FilterSet):
         about = IncidentSubject.objects.filter(cast__number__iexact=value.strip()).values("incident")
         words = Q(note__icontains=value) | Q(searched__icontains=value) | Q(lesson__icontains=value)
         return rows.filter(Q(number__iexact=value.strip()) | Q(pk__in=about) | words)
-
-    def in_years(self, rows: QuerySet[Any], name: str, value: Any) -> QuerySet[Any]:
-        years = [y for v in (value if isinstance(value, list) else [value]) for y in str(v).split(",")]
-        return rows.filter(
-            year__in=[int(y) for y in years if y.strip().isascii() and y.strip().isdigit() and len(y.strip()) < 10]
-        )
-
-    in_years.takes_many = True  # type: ignore[attr-defined]
 
     def in_state(self, rows: QuerySet[Any], name: str, value: str) -> QuerySet[Any]:
         if value == "taken back":

@@ -24,9 +24,8 @@ _NO_LISTS = ("sign-out/", "me/sessions/end/", "register/papers/")
 
 def _queries(client: Client, address: str) -> tuple[int, list[str]]:
     reset_queries()  # the log holds no more than 9 000
-    before = (
-        transaction.savepoint()
-    )  # a request is a transaction of its own: what one broke off, the next does not feel
+    # a request is a transaction of its own: what one broke off, the next does not feel
+    before = transaction.savepoint()
     with CaptureQueriesContext(connection) as asked:
         answer = client.get(address)
     transaction.savepoint_rollback(before)
@@ -110,3 +109,15 @@ def test_every_page_asks_as_often_for_two_rows_as_for_all(
 def _set_rows(monkeypatch: pytest.MonkeyPatch, n: int) -> None:
     monkeypatch.setattr(lists, "PER_PAGE", n)
     monkeypatch.setattr(places, "_ROWS", n)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("said", ["abc", "2026abc", "99999999999999999999", "²"])
+def test_what_is_no_number_finds_nothing_and_breaks_nothing(said: str) -> None:
+    client = builders.signed_in(Client(), "Imke Roodenburg")
+    builders.piece(builders.cast())
+    builders.excavation()
+    for address in ("/incidents/?year=", "/register/?year=", "/excavations/?year=", "/casts/2016.1/pieces/?lift="):
+        answer = client.get(address + said)
+        assert answer.status_code == 200, address
+        assert "D-2026-1" not in answer.content.decode(), address

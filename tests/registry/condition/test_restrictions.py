@@ -90,10 +90,3 @@ def test_the_api_bars_once_under_one_key(client: Any) -> None:
     first, second = client.post("/api/v1/restrictions/", **sent), client.post("/api/v1/restrictions/", **sent)
     assert (first.status_code, second.status_code, second["Kept-Answer"]) == (201, 201, "true")
     assert client.get("/api/v1/restrictions/?cast=2019.3").json()["count"] == 1
-
-
-@pytest.mark.parametrize("year", ["abc", "2026abc", "99999999999999999999", "²"])
-def test_letters_for_a_year_find_nothing_and_break_nothing(client: Any, year: str) -> None:
-    builders.signed_in(client, "Imke Roodenburg")
-    answer = client.get("/incidents/", {"year": year})
-    assert answer.status_code == 200
